@@ -1,0 +1,208 @@
+// Package ledger holds an immutable snapshot of one car: every record that could be read, indexed by name and by kind,
+// what could not be read and why, and which record stands in place of which. It reads from any fs.FS, so that a folder,
+// a revision in Git and a test fixture are the same to everything above. A yard is a list of such cars.
+package ledger
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"slices"
+	"sort"
+
+	"boltback/internal/canon"
+	"boltback/internal/finding"
+	"boltback/internal/record"
+)
+
+// ErrNotCar says that a folder holds no car: ledger.json does not stand at its top.
+var ErrNotCar = errors.New("this folder holds no car: ledger.json does not stand at its top")
+
+// Snapshot is one car as it stood: immutable after Load, safe for concurrent readers.
+type Snapshot struct {
+	fsys     fs.FS
+	files    []File
+	records  map[record.Ref]*record.Record
+	kinds    map[record.Kind][]*record.Record
+	faults   []finding.Finding
+	uses     map[record.Ref][]Use
+	over     map[record.Ref][]*record.Record
+	unreadID map[record.Ref]bool
+}
+
+// Use is one place in a record that refers to another record.
+type Use struct {
+	From    *record.Record
+	Pointer string
+}
+
+// Load reads a car. Files that cannot be read as records become faults and the rest is kept: only a folder that is no car
+// at all, or one that cannot be walked, is an error.
+func Load(fsys fs.FS) (*Snapshot, error) {
+	if info, err := fs.Stat(fsys, "ledger.json"); err != nil || !info.Mode().IsRegular() {
+		if err != nil && !errors.Is(err, fs.ErrNotExist) {
+			return nil, fmt.Errorf("look for ledger.json: %w", err)
+		}
+		return nil, ErrNotCar
+	}
+	s := &Snapshot{
+		fsys:     fsys,
+		records:  map[record.Ref]*record.Record{},
+		kinds:    map[record.Kind][]*record.Record{},
+		uses:     map[record.Ref][]Use{},
+		over:     map[record.Ref][]*record.Record{},
+		unreadID: map[record.Ref]bool{},
+	}
+	files, faults, err := scan(fsys)
+	if err != nil {
+		return nil, err
+	}
+	s.files, s.faults = files, faults
+	for _, f := range files {
+		s.read(f)
+	}
+	s.index()
+	finding.Sort(s.faults)
+	return s, nil
+}
+
+// read decodes one file if it is a record's.
+func (s *Snapshot) read(f File) {
+	if len(record.KindsAt(f.Path)) == 0 {
+		if fault, ok := misplaced(f); ok {
+			s.faults = append(s.faults, fault)
+		}
+		return
+	}
+	id, _ := record.IDOf(f.Path)
+	if f.Size > int64(canon.DefaultLimits.Bytes) {
+		s.unread(id, finding.Finding{Severity: finding.Error, Code: "too-large", File: f.Path,
+			Message: fmt.Sprintf("a record of %d bytes is larger than the %d a record may have", f.Size, canon.DefaultLimits.Bytes)})
+		return
+	}
+	src, err := fs.ReadFile(s.fsys, f.Path)
+	if err != nil {
+		s.unread(id, finding.Finding{Severity: finding.Error, Code: "unreadable", File: f.Path, Message: "the file cannot be read: " + reasonOf(err)})
+		return
+	}
+	r, err := record.Decode(f.Path, src)
+	if err != nil {
+		s.unread(id, faultOf(f.Path, err))
+		return
+	}
+	s.records[r.ID] = r
+}
+
+func (s *Snapshot) unread(id record.Ref, f finding.Finding) {
+	s.unreadID[id] = true
+	s.faults = append(s.faults, f)
+}
+
+// faultOf turns an error of decoding into a finding at its line and column.
+func faultOf(path string, err error) finding.Finding {
+	f := finding.Finding{Severity: finding.Error, Code: "syntax", File: path, Message: err.Error()}
+	var syntax *canon.SyntaxError
+	if errors.As(err, &syntax) {
+		f.Line, f.Column, f.Pointer, f.Message, f.Hint = syntax.Line, syntax.Column, syntax.Pointer, syntax.Message, syntax.Hint
+		if syntax.Pointer == "/kind" {
+			f.Code = "kind"
+		}
+	}
+	return f
+}
+
+// reasonOf strips the path that file errors repeat.
+func reasonOf(err error) string {
+	var pe *fs.PathError
+	if errors.As(err, &pe) {
+		return pe.Err.Error()
+	}
+	return err.Error()
+}
+
+// index fills the lists by kind, the references to each record, and what stands over what.
+func (s *Snapshot) index() {
+	for _, id := range sortedIDs(s.records) {
+		r := s.records[id]
+		s.kinds[r.Kind] = append(s.kinds[r.Kind], r)
+		for _, leaf := range r.Leaves() {
+			if leaf.Role == record.Reference {
+				target := record.Ref(leaf.Text)
+				s.uses[target] = append(s.uses[target], Use{From: r, Pointer: leaf.Pointer})
+			}
+		}
+		head := r.Body.Heading()
+		for _, below := range []record.Ref{head.Corrects, head.Withdraws} {
+			if below != "" {
+				s.over[below] = append(s.over[below], r)
+			}
+		}
+	}
+}
+
+func sortedIDs(m map[record.Ref]*record.Record) []record.Ref {
+	ids := make([]record.Ref, 0, len(m))
+	for id := range m {
+		ids = append(ids, id)
+	}
+	slices.Sort(ids)
+	return ids
+}
+
+// Record gives the record of that name, or nil.
+func (s *Snapshot) Record(id record.Ref) *record.Record { return s.records[id] }
+
+// Unread reports whether a file of that name is there but could not be read as a record.
+func (s *Snapshot) Unread(id record.Ref) bool { return s.unreadID[id] }
+
+// OfKind lists the records of a kind by name, corrected and withdrawn ones included.
+func (s *Snapshot) OfKind(kind record.Kind) []*record.Record { return s.kinds[kind] }
+
+// Records lists all records, kind by kind in their fixed order, by name within a kind.
+func (s *Snapshot) Records() []*record.Record {
+	var all []*record.Record
+	for _, k := range record.Kinds() {
+		all = append(all, s.kinds[k]...)
+	}
+	return all
+}
+
+// Uses lists the places that refer to a record, by the name of the record they are in.
+func (s *Snapshot) Uses(id record.Ref) []Use { return s.uses[id] }
+
+// Faults lists what could not be read, and files that do not belong in a car.
+func (s *Snapshot) Faults() []finding.Finding { return s.faults }
+
+// Files lists every file of the car by path.
+func (s *Snapshot) Files() []File { return s.files }
+
+// Open opens a file of the car.
+func (s *Snapshot) Open(path string) (fs.File, error) { return s.fsys.Open(path) }
+
+// Names lists the names of all records, for suggestions.
+func (s *Snapshot) Names() []record.Ref { return sortedIDs(s.records) }
+
+// HasFile reports whether the car holds a regular file at path, and its size.
+func (s *Snapshot) HasFile(path string) (int64, bool) {
+	i := sort.Search(len(s.files), func(i int) bool { return s.files[i].Path >= path })
+	if i < len(s.files) && s.files[i].Path == path {
+		return s.files[i].Size, true
+	}
+	return 0, false
+}
+
+// Car gives the car's own record, or an empty one where the ledger has none yet.
+func (s *Snapshot) Car() (*record.Record, *record.Car) {
+	if r := s.records["car"]; r != nil {
+		return r, r.Body.(*record.Car)
+	}
+	return nil, &record.Car{}
+}
+
+// Head gives the ledger's own record, or an empty one where it could not be read.
+func (s *Snapshot) Head() *record.Ledger {
+	if r := s.records["ledger"]; r != nil {
+		return r.Body.(*record.Ledger)
+	}
+	return &record.Ledger{}
+}

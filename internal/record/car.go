@@ -1,0 +1,50 @@
+package record
+
+// Ledger is ledger.json: the head of a car's ledger: which edition of the format it keeps and which workshop keeps it.
+type Ledger struct {
+	Head
+	Edition  string `json:"edition,omitempty"`
+	Workshop string `json:"workshop,omitempty"`
+	Started  Date   `json:"started,omitempty"`
+	Note     string `json:"note,omitempty"`
+}
+
+// Car is car.json: the car: its identity, the numbers as they were read, published figures with their source, and the root baseline.
+type Car struct {
+	Head
+	Make         string     `json:"make,omitempty"`
+	Model        string     `json:"model,omitempty"`
+	Year         Date       `json:"year,omitempty"`
+	Body         string     `json:"body,omitempty"`
+	Market       string     `json:"market,omitempty"`
+	Steering     string     `json:"steering,omitempty"`
+	Layout       string     `json:"layout,omitempty"`
+	Earth        string     `json:"earth,omitempty"`
+	Colour       string     `json:"colour,omitempty"`
+	Wheelbase    Measure    `json:"wheelbase,omitempty" dimension:"length"`
+	Seats        int64      `json:"seats,omitzero"`
+	Construction string     `json:"construction,omitempty"`
+	Root         Ref        `json:"root,omitempty" refers:"part"`
+	Numbers      []Number   `json:"numbers,omitempty"`
+	Ratings      []Rating   `json:"ratings,omitempty"`
+	Baseline     *Baseline  `json:"baseline,omitempty"`
+	Baselines    []Baseline `json:"baselines,omitempty"`
+	Papers       []Ref      `json:"papers,omitempty" refers:"paper"`
+	Note         string     `json:"note,omitempty"`
+}
+
+// Baseline is a day to compare with. The root baseline declares which parts were on the car; it grows as parts are found.
+type Baseline struct {
+	Name  string         `json:"name,omitempty"`
+	On    Date           `json:"on,omitempty"`
+	Parts []BaselinePart `json:"parts,omitempty"`
+	Note  string         `json:"note,omitempty"`
+}
+
+// BaselinePart is a part that was on the car at the baseline.
+type BaselinePart struct {
+	Part     Ref    `json:"part,omitempty" refers:"part"`
+	Position string `json:"position,omitempty"`
+	Evidence string `json:"evidence,omitempty"`
+	Paper    Ref    `json:"paper,omitempty" refers:"paper"`
+}
