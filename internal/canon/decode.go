@@ -1,0 +1,167 @@
+package canon
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"reflect"
+	"strings"
+
+	"github.com/go-json-experiment/json"
+	"github.com/go-json-experiment/json/jsontext"
+	jsonv1 "github.com/go-json-experiment/json/v1"
+)
+
+// Unmarshal decodes the document into the value that v points to, strictly: a
+// member that v has no field for, a value of another type and a null where v
+// cannot hold one are a *SyntaxError with its place. Names match letter by
+// letter. Fields that the document does not have keep their value. Types may
+// take part with encoding.TextUnmarshaler; what their error says becomes the message.
+func Unmarshal(d *Document, v any) error {
+	err := json.Unmarshal(d.Source, v, json.RejectUnknownMembers(true), json.WithUnmarshalers(refuseNull))
+	if err == nil {
+		return nil
+	}
+	return d.typeError(err)
+}
+
+// errNull is raised for a null that would silently become a zero value.
+var errNull = errors.New("null stands where a value belongs")
+
+var refuseNull = json.UnmarshalFromFunc(func(dec *jsontext.Decoder, v any) error {
+	if dec.PeekKind() != jsontext.KindNull {
+		return errors.ErrUnsupported
+	}
+	switch reflect.TypeOf(v).Elem().Kind() {
+	case reflect.Pointer, reflect.Interface, reflect.Map, reflect.Slice:
+		return errors.ErrUnsupported
+	}
+	return errNull
+})
+
+// typeError turns the decoder's report into ours.
+func (d *Document) typeError(err error) error {
+	var s *json.SemanticError
+	if !errors.As(err, &s) {
+		return &SyntaxError{Line: 1, Column: 1, Message: err.Error()}
+	}
+	pointer := string(s.JSONPointer)
+	pos := d.Locate(pointer)
+	e := &SyntaxError{Pointer: pointer}
+	switch node := d.Find(pointer); {
+	case errors.Is(err, json.ErrUnknownName):
+		pos = d.LocateName(pointer)
+		e.Message, e.Hint = unknownName(pointer, s.GoType)
+	case errors.Is(err, errNull):
+		e.Message, e.Hint = "null says nothing here", "leave the member out when there is nothing to say"
+	case s.Err != nil:
+		e.Message = s.Err.Error()
+	case node != nil && s.GoType != nil:
+		e.Message = fmt.Sprintf("this is %s where %s belongs", node.Kind, wanted(s.GoType))
+	default:
+		e.Message = "this value does not fit here"
+	}
+	e.Line, e.Column = pos.Line, pos.Column
+	return e
+}
+
+// unknownName words the report of a member that the type has no field for, with
+// the field that was probably meant.
+func unknownName(pointer string, t reflect.Type) (message, hint string) {
+	tokens, _ := SplitPointer(pointer)
+	if len(tokens) == 0 {
+		return "there is a member here that nobody knows", ""
+	}
+	name := tokens[len(tokens)-1]
+	message = fmt.Sprintf("%q is not a member known here", shorten(name))
+	if near := nearestName(name, fieldNames(t)); near != "" {
+		hint = fmt.Sprintf("%q is", near)
+	}
+	return message, hint
+}
+
+// wanted names what a Go type takes, in the words of Kind.
+func wanted(t reflect.Type) string {
+	switch t.Kind() {
+	case reflect.Pointer:
+		return wanted(t.Elem())
+	case reflect.Bool:
+		return Bool.String()
+	case reflect.Slice, reflect.Array:
+		return Array.String()
+	case reflect.Struct, reflect.Map:
+		return Object.String()
+	case reflect.String:
+		return String.String()
+	}
+	return "a whole number"
+}
+
+// fieldNames lists the JSON names of a struct's own and embedded fields.
+func fieldNames(t reflect.Type) []string {
+	if t == nil || t.Kind() != reflect.Struct {
+		return nil
+	}
+	var names []string
+	for _, f := range reflect.VisibleFields(t) {
+		name, _, _ := strings.Cut(f.Tag.Get("json"), ",")
+		if f.IsExported() && !f.Anonymous && name != "-" {
+			names = append(names, name)
+		}
+	}
+	return names
+}
+
+// nearestName returns the candidate that differs from name by at most two
+// letters, or by a third of them in a short name; "" when none is that near.
+func nearestName(name string, candidates []string) string {
+	best, within := "", min(2, len(name)/3)
+	for _, c := range candidates {
+		if distance := editDistance(name, c); distance <= within {
+			best, within = c, distance-1
+		}
+	}
+	return best
+}
+
+// editDistance counts the letters to insert, delete or replace (Levenshtein).
+// Names longer than any field are not compared.
+func editDistance(a, b string) int {
+	if len(a) > 64 || len(b) > 64 {
+		return math.MaxInt
+	}
+	row := make([]int, len(b)+1)
+	for j := range row {
+		row[j] = j
+	}
+	for i := range len(a) {
+		diagonal := row[0]
+		row[0] = i + 1
+		for j := range len(b) {
+			cost := diagonal
+			if a[i] != b[j] {
+				cost++
+			}
+			diagonal = row[j+1]
+			row[j+1] = min(cost, row[j]+1, row[j+1]+1)
+		}
+	}
+	return row[len(b)]
+}
+
+// Marshal encodes v and returns it in the layout of Layout, struct fields in
+// the order they are declared, map keys sorted. A field tagged omitempty is left
+// out when it is false, 0, "", nil or an empty list or map, as in encoding/json;
+// one tagged omitzero when it is the zero value of its type or its IsZero method
+// says so. Numbers must be whole and below 2^53.
+func Marshal(v any) ([]byte, error) {
+	raw, err := json.Marshal(v, json.Deterministic(true), jsonv1.OmitEmptyWithLegacySemantics(true))
+	if err != nil {
+		return nil, fmt.Errorf("a value cannot be written as a record: %w", err)
+	}
+	d, err := Parse(raw, Limits{Bytes: math.MaxInt, Nodes: math.MaxInt, StringBytes: math.MaxInt})
+	if err != nil {
+		return nil, fmt.Errorf("a value cannot be written as a record: %w", err)
+	}
+	return Layout(d), nil
+}

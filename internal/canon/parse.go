@@ -1,0 +1,330 @@
+package canon
+
+import (
+	"bytes"
+	"fmt"
+	"io"
+	"strconv"
+	"strings"
+	"sync"
+	"unicode/utf8"
+
+	"github.com/go-json-experiment/json/jsontext"
+)
+
+// Limits bound what Parse takes. A field that is zero or negative means the
+// value of DefaultLimits.
+type Limits struct {
+	// Bytes is the size of the whole file.
+	Bytes int
+	// Depth is the number of objects and lists inside one another.
+	Depth int
+	// Nodes is the number of values, the containers included.
+	Nodes int
+	// StringBytes is the length of one text or name as written, without its quotes.
+	StringBytes int
+}
+
+// DefaultLimits are far above any record and far below what would hurt.
+func DefaultLimits() Limits {
+	return Limits{Bytes: 1 << 20, Depth: 64, Nodes: 1 << 17, StringBytes: 1 << 16}
+}
+
+// maxDepth is below the depth at which jsontext itself gives up, so that the
+// bound reported is always ours.
+const maxDepth = 9_999
+
+func (l Limits) orDefault() Limits {
+	d := DefaultLimits()
+	for _, f := range []struct{ field, fallback *int }{
+		{&l.Bytes, &d.Bytes}, {&l.Depth, &d.Depth}, {&l.Nodes, &d.Nodes}, {&l.StringBytes, &d.StringBytes},
+	} {
+		if *f.field <= 0 {
+			*f.field = *f.fallback
+		}
+	}
+	l.Depth = min(l.Depth, maxDepth)
+	return l
+}
+
+// SyntaxError says why a file cannot be read and where.
+type SyntaxError struct {
+	// Line and Column count from 1, columns in characters.
+	Line, Column int
+	// Pointer is the JSON pointer of the value in which reading stopped.
+	Pointer string
+	// Message says what is wrong, Hint what would be right; Hint may be empty.
+	Message, Hint string
+}
+
+// Error gives "line:column: message"; a caller puts the file name before it.
+func (e *SyntaxError) Error() string {
+	return fmt.Sprintf("%d:%d: %s", e.Line, e.Column, e.Message)
+}
+
+// Parse reads one JSON value that makes up the whole of src. The error is always
+// a *SyntaxError. The document keeps src and nodes refer to it.
+//
+// Refused are: a name that its object holds already, invalid UTF-8, half a
+// surrogate pair, a byte order mark, anything after the value, raw control
+// characters in texts, numbers that are not whole or not below 2^53 in
+// magnitude, -0, and whatever exceeds a limit. Escaped control characters pass
+// this layer.
+func Parse(src []byte, limits Limits) (*Document, error) {
+	p := parser{src: src, limits: limits.orDefault()}
+	if len(src) > p.limits.Bytes {
+		return nil, p.fail(0, fmt.Sprintf("the file has %d bytes, a record may have %d", len(src), p.limits.Bytes),
+			"keep photos and documents as papers and long tables as readings of their own")
+	}
+	dec := decoders.Get().(*jsontext.Decoder)
+	dec.Reset(bytes.NewBuffer(src))
+	p.dec, p.text = dec, string(src)
+	root, err := p.document()
+	dec.Reset(bytes.NewBuffer(nil)) // let go of src
+	decoders.Put(dec)
+	if err != nil {
+		return nil, err
+	}
+	return &Document{Source: src, Root: root}, nil
+}
+
+// decoders are reused because each holds tables for the names of open objects.
+var decoders = sync.Pool{New: func() any { return new(jsontext.Decoder) }}
+
+// parser turns the decoder's tokens into nodes. Members and elements of open
+// containers wait on two stacks and are copied out, exactly sized, at the close.
+type parser struct {
+	src    []byte
+	text   string // the same as src, so that texts without escapes are slices of it
+	limits Limits
+	dec    *jsontext.Decoder
+
+	open     []container
+	members  []Member
+	elements []*Node
+	slab     []Node // nodes are cut from here in blocks
+	count    int
+}
+
+// container is an object or array that is not closed yet.
+type container struct {
+	node  *Node
+	first int    // where its members or elements begin on their stack
+	named bool   // in an object: a name has been read and its value comes next
+	name  string // that name
+	start int    // and where it begins
+}
+
+// document reads the value and insists that nothing follows it.
+func (p *parser) document() (*Node, error) {
+	root, err := p.value()
+	for err == nil && len(p.open) > 0 {
+		err = p.step()
+	}
+	if err != nil {
+		return nil, err
+	}
+	if _, err := p.dec.ReadToken(); err != io.EOF {
+		return nil, p.explain(err)
+	}
+	return root, nil
+}
+
+// step reads what comes next in the innermost open container: a name, a value
+// or the close.
+func (p *parser) step() error {
+	top := &p.open[len(p.open)-1]
+	kind := p.dec.PeekKind()
+	if kind == jsontext.KindEndObject || kind == jsontext.KindEndArray {
+		return p.close(top)
+	}
+	if top.node.Kind == Object && !top.named {
+		return p.name(top)
+	}
+	_, err := p.value()
+	return err
+}
+
+// name reads a member's name and keeps it until its value has been read.
+func (p *parser) name(top *container) error {
+	raw, err := p.dec.ReadValue()
+	if err != nil {
+		return p.explain(err)
+	}
+	end := int(p.dec.InputOffset())
+	top.start, top.named = end-len(raw), true
+	top.name, err = p.unquote(top.start, end)
+	return err
+}
+
+// value reads a scalar, or the opening of an object or array, and hands it to
+// the container around it.
+func (p *parser) value() (*Node, error) {
+	kind := kindOf(p.dec.PeekKind())
+	size := 1
+	if kind == Object || kind == Array {
+		if _, err := p.dec.ReadToken(); err != nil {
+			return nil, p.explain(err)
+		}
+	} else {
+		raw, err := p.dec.ReadValue()
+		if err != nil {
+			return nil, p.explain(err)
+		}
+		size = len(raw)
+	}
+	end := int(p.dec.InputOffset())
+	node := p.node()
+	*node = Node{Kind: kind, Start: end - size, End: end}
+	p.attach(node)
+	return node, p.fill(node)
+}
+
+// fill completes a node: the text of a scalar, a place among the open ones for
+// a container. Here the limits are held.
+func (p *parser) fill(node *Node) (err error) {
+	if p.count > p.limits.Nodes {
+		return p.fail(node.Start, fmt.Sprintf("a record may have %d values, this is one more", p.limits.Nodes),
+			"split it into several records")
+	}
+	switch node.Kind {
+	case String:
+		node.Text, err = p.unquote(node.Start, node.End)
+	case Number:
+		node.Text = p.text[node.Start:node.End]
+		err = p.whole(node)
+	case Object:
+		err = p.enter(node, len(p.members))
+	case Array:
+		err = p.enter(node, len(p.elements))
+	default:
+		node.Text = p.text[node.Start:node.End]
+	}
+	return err
+}
+
+// enter opens a container.
+func (p *parser) enter(node *Node, first int) error {
+	if len(p.open) >= p.limits.Depth {
+		return p.fail(node.Start, fmt.Sprintf("objects and lists stand more than %d deep in one another here", p.limits.Depth),
+			"a record needs far fewer; a bracket may have been repeated")
+	}
+	p.open = append(p.open, container{node: node, first: first})
+	return nil
+}
+
+// close reads the closing bracket and gives the node its members or elements.
+func (p *parser) close(top *container) error {
+	if _, err := p.dec.ReadToken(); err != nil {
+		return p.explain(err)
+	}
+	top.node.End = int(p.dec.InputOffset())
+	if top.node.Kind == Object {
+		top.node.Members = append([]Member(nil), p.members[top.first:]...)
+		p.members = p.members[:top.first]
+	} else {
+		top.node.Elements = append([]*Node(nil), p.elements[top.first:]...)
+		p.elements = p.elements[:top.first]
+	}
+	p.open = p.open[:len(p.open)-1]
+	return nil
+}
+
+// attach hands a value to the container around it.
+func (p *parser) attach(node *Node) {
+	if len(p.open) == 0 {
+		return
+	}
+	top := &p.open[len(p.open)-1]
+	if top.node.Kind == Array {
+		p.elements = append(p.elements, node)
+		return
+	}
+	p.members = append(p.members, Member{top.name, top.start, node})
+	top.named = false
+}
+
+// node cuts a new node from the slab.
+func (p *parser) node() *Node {
+	if len(p.slab) == 0 {
+		p.slab = make([]Node, min(max(len(p.src)/32, 1), 256))
+	}
+	node := &p.slab[0]
+	p.slab = p.slab[1:]
+	p.count++
+	return node
+}
+
+// unquote decodes the text or name that stands, quotes included, at start:end.
+func (p *parser) unquote(start, end int) (string, error) {
+	inner := p.text[start+1 : end-1]
+	if len(inner) > p.limits.StringBytes {
+		return "", p.fail(start, fmt.Sprintf("this text has %d bytes, one text may have %d", len(inner), p.limits.StringBytes),
+			"keep a document as a paper, not as a text in a record")
+	}
+	if strings.IndexByte(inner, '\\') < 0 {
+		return inner, nil
+	}
+	decoded, err := jsontext.AppendUnquote(nil, p.src[start:end])
+	if err != nil { // cannot happen after the decoder took it
+		return "", p.fail(start, "this text cannot be read", "")
+	}
+	return string(decoded), nil
+}
+
+// whole refuses numbers that a record must not hold: every program reads the
+// rest as the same number.
+func (p *parser) whole(node *Node) error {
+	text := node.Text
+	if strings.ContainsAny(text, ".eE") {
+		return p.fail(node.Start, text+": numbers in a record are whole",
+			"write a measure as text with its unit, as in \"12.5 kg\"")
+	}
+	if text == "-0" {
+		return p.fail(node.Start, "-0 is not a number a record can hold", "write 0")
+	}
+	if value, err := strconv.ParseInt(text, 10, 64); err != nil || value >= 1<<53 || value <= -(1<<53) {
+		return p.fail(node.Start, shorten(text)+" is too large for a whole number, which ends at 9007199254740991",
+			"write a serial or a chassis number as text, in quotes")
+	}
+	return nil
+}
+
+// fail reports a fault at a byte offset that the decoder itself found right.
+func (p *parser) fail(offset int, message, hint string) error {
+	pos := positionIn(p.src, offset)
+	e := &SyntaxError{Line: pos.Line, Column: pos.Column, Message: message, Hint: hint}
+	if p.dec != nil {
+		e.Pointer = string(p.dec.StackPointer())
+	}
+	return e
+}
+
+// kindOf maps the decoder's kinds to ours; what is not a value gives 0, and the
+// next read then says why.
+func kindOf(kind jsontext.Kind) Kind {
+	switch kind {
+	case jsontext.KindNull:
+		return Null
+	case jsontext.KindTrue, jsontext.KindFalse:
+		return Bool
+	case jsontext.KindNumber:
+		return Number
+	case jsontext.KindString:
+		return String
+	case jsontext.KindBeginArray:
+		return Array
+	case jsontext.KindBeginObject:
+		return Object
+	}
+	return 0
+}
+
+// shorten keeps quoted matter from filling the screen.
+func shorten(s string) string {
+	const most = 24
+	if utf8.RuneCountInString(s) <= most {
+		return s
+	}
+	return string([]rune(s)[:most]) + "…"
+}
