@@ -3,49 +3,12 @@ package canon
 import (
 	"bytes"
 	"fmt"
-	"io"
 	"strconv"
 	"strings"
 	"sync"
-	"unicode/utf8"
 
 	"github.com/go-json-experiment/json/jsontext"
 )
-
-// Limits bound what Parse takes. A field that is zero or negative means the
-// value of DefaultLimits.
-type Limits struct {
-	// Bytes is the size of the whole file.
-	Bytes int
-	// Depth is the number of objects and lists inside one another.
-	Depth int
-	// Nodes is the number of values, the containers included.
-	Nodes int
-	// StringBytes is the length of one text or name as written, without its quotes.
-	StringBytes int
-}
-
-// DefaultLimits are far above any record and far below what would hurt.
-func DefaultLimits() Limits {
-	return Limits{Bytes: 1 << 20, Depth: 64, Nodes: 1 << 17, StringBytes: 1 << 16}
-}
-
-// maxDepth is below the depth at which jsontext itself gives up, so that the
-// bound reported is always ours.
-const maxDepth = 9_999
-
-func (l Limits) orDefault() Limits {
-	d := DefaultLimits()
-	for _, f := range []struct{ field, fallback *int }{
-		{&l.Bytes, &d.Bytes}, {&l.Depth, &d.Depth}, {&l.Nodes, &d.Nodes}, {&l.StringBytes, &d.StringBytes},
-	} {
-		if *f.field <= 0 {
-			*f.field = *f.fallback
-		}
-	}
-	l.Depth = min(l.Depth, maxDepth)
-	return l
-}
 
 // SyntaxError says why a file cannot be read and where.
 type SyntaxError struct {
@@ -124,10 +87,21 @@ func (p *parser) document() (*Node, error) {
 	if err != nil {
 		return nil, err
 	}
-	if _, err := p.dec.ReadToken(); err != io.EOF {
-		return nil, p.explain(err)
+	return root, p.ended(root.End)
+}
+
+// ended insists that nothing but blanks follows the offset.
+func (p *parser) ended(offset int) error {
+	s := scanner{src: p.src, at: offset}
+	if s.skipBlanks(); s.ended() {
+		return nil
 	}
-	return root, nil
+	if bad := firstInvalidUTF8(p.src[s.at:]); bad >= 0 {
+		return p.encodingFault(s.at + bad)
+	}
+	s.glued()
+	s.blame("something follows the end of the record", "a file holds one record; delete the rest, or look for a bracket closed too early")
+	return p.fail(s.at, s.message, s.hint)
 }
 
 // step reads what comes next in the innermost open container: a name, a value
@@ -277,7 +251,7 @@ func (p *parser) unquote(start, end int) (string, error) {
 func (p *parser) whole(node *Node) error {
 	text := node.Text
 	if strings.ContainsAny(text, ".eE") {
-		return p.fail(node.Start, text+": numbers in a record are whole",
+		return p.fail(node.Start, shorten(text)+": numbers in a record are whole",
 			"write a measure as text with its unit, as in \"12.5 kg\"")
 	}
 	if text == "-0" {
@@ -318,13 +292,4 @@ func kindOf(kind jsontext.Kind) Kind {
 		return Object
 	}
 	return 0
-}
-
-// shorten keeps quoted matter from filling the screen.
-func shorten(s string) string {
-	const most = 24
-	if utf8.RuneCountInString(s) <= most {
-		return s
-	}
-	return string([]rune(s)[:most]) + "…"
 }
