@@ -7,8 +7,10 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"maps"
 	"slices"
 	"sort"
+	"strings"
 
 	"boltback/internal/canon"
 	"boltback/internal/finding"
@@ -20,14 +22,23 @@ var ErrNotCar = errors.New("this folder holds no car: ledger.json does not stand
 
 // Snapshot is one car as it stood: immutable after Load, safe for concurrent readers.
 type Snapshot struct {
-	fsys     fs.FS
-	files    []File
-	records  map[record.Ref]*record.Record
-	kinds    map[record.Kind][]*record.Record
-	faults   []finding.Finding
-	uses     map[record.Ref][]Use
-	over     map[record.Ref][]*record.Record
-	unreadID map[record.Ref]bool
+	fsys    fs.FS
+	files   []File
+	records map[record.Ref]*record.Record
+	kinds   map[record.Kind][]*record.Record
+	faults  []finding.Finding
+	uses    map[record.Ref][]Use
+	over    map[record.Ref][]*record.Record
+	unread  map[record.Ref]*Unread
+}
+
+// Unread is a file that lies where a record lies and could not be read as one. Doc is its JSON where that much could be
+// read, and Kind the kind it claims.
+type Unread struct {
+	Path  string
+	Kind  record.Kind
+	Doc   *canon.Document
+	Fault finding.Finding
 }
 
 // Use is one place in a record that refers to another record.
@@ -46,12 +57,12 @@ func Load(fsys fs.FS) (*Snapshot, error) {
 		return nil, ErrNotCar
 	}
 	s := &Snapshot{
-		fsys:     fsys,
-		records:  map[record.Ref]*record.Record{},
-		kinds:    map[record.Kind][]*record.Record{},
-		uses:     map[record.Ref][]Use{},
-		over:     map[record.Ref][]*record.Record{},
-		unreadID: map[record.Ref]bool{},
+		fsys:    fsys,
+		records: map[record.Ref]*record.Record{},
+		kinds:   map[record.Kind][]*record.Record{},
+		uses:    map[record.Ref][]Use{},
+		over:    map[record.Ref][]*record.Record{},
+		unread:  map[record.Ref]*Unread{},
 	}
 	files, faults, err := scan(fsys)
 	if err != nil {
@@ -75,27 +86,35 @@ func (s *Snapshot) read(f File) {
 		return
 	}
 	id, _ := record.IDOf(f.Path)
-	if f.Size > int64(canon.DefaultLimits.Bytes) {
-		s.unread(id, finding.Finding{Severity: finding.Error, Code: "too-large", File: f.Path,
-			Message: fmt.Sprintf("a record of %d bytes is larger than the %d a record may have", f.Size, canon.DefaultLimits.Bytes)})
+	if limit := canon.DefaultLimits().Bytes; f.Size > int64(limit) {
+		s.keepUnread(id, f.Path, nil, finding.Finding{Code: "too-large", File: f.Path,
+			Message: fmt.Sprintf("a record of %d bytes is larger than the %d bytes a record may have", f.Size, limit)})
 		return
 	}
 	src, err := fs.ReadFile(s.fsys, f.Path)
 	if err != nil {
-		s.unread(id, finding.Finding{Severity: finding.Error, Code: "unreadable", File: f.Path, Message: "the file cannot be read: " + reasonOf(err)})
+		s.keepUnread(id, f.Path, nil, finding.Finding{Code: "unreadable", File: f.Path, Message: "the file cannot be read: " + reasonOf(err)})
 		return
 	}
-	r, err := record.Decode(f.Path, src)
+	doc, err := canon.Parse(src, canon.DefaultLimits())
 	if err != nil {
-		s.unread(id, faultOf(f.Path, err))
+		s.keepUnread(id, f.Path, nil, faultOf(f.Path, err))
+		return
+	}
+	r, err := record.FromDocument(f.Path, doc)
+	if err != nil {
+		s.keepUnread(id, f.Path, doc, faultOf(f.Path, err))
 		return
 	}
 	s.records[r.ID] = r
 }
 
-func (s *Snapshot) unread(id record.Ref, f finding.Finding) {
-	s.unreadID[id] = true
-	s.faults = append(s.faults, f)
+func (s *Snapshot) keepUnread(id record.Ref, path string, doc *canon.Document, fault finding.Finding) {
+	u := &Unread{Path: path, Doc: doc, Fault: fault}
+	if doc != nil && fault.Code != "kind" {
+		u.Kind = record.Kind(doc.Root.Get("kind").Text)
+	}
+	s.unread[id] = u
 }
 
 // faultOf turns an error of decoding into a finding at its line and column.
@@ -152,8 +171,15 @@ func sortedIDs(m map[record.Ref]*record.Record) []record.Ref {
 // Record gives the record of that name, or nil.
 func (s *Snapshot) Record(id record.Ref) *record.Record { return s.records[id] }
 
-// Unread reports whether a file of that name is there but could not be read as a record.
-func (s *Snapshot) Unread(id record.Ref) bool { return s.unreadID[id] }
+// Unread gives the file of that name if it is there but could not be read as a record, or nil.
+func (s *Snapshot) Unread(id record.Ref) *Unread { return s.unread[id] }
+
+// AllUnread lists the files that lie where records lie and could not be read as one, by path.
+func (s *Snapshot) AllUnread() []*Unread {
+	list := slices.Collect(maps.Values(s.unread))
+	slices.SortFunc(list, func(a, b *Unread) int { return strings.Compare(a.Path, b.Path) })
+	return list
+}
 
 // OfKind lists the records of a kind by name, corrected and withdrawn ones included.
 func (s *Snapshot) OfKind(kind record.Kind) []*record.Record { return s.kinds[kind] }
@@ -170,7 +196,7 @@ func (s *Snapshot) Records() []*record.Record {
 // Uses lists the places that refer to a record, by the name of the record they are in.
 func (s *Snapshot) Uses(id record.Ref) []Use { return s.uses[id] }
 
-// Faults lists what could not be read, and files that do not belong in a car.
+// Faults lists what does not belong in a car: links, settings, stray files, names that collide.
 func (s *Snapshot) Faults() []finding.Finding { return s.faults }
 
 // Files lists every file of the car by path.

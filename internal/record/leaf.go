@@ -1,7 +1,6 @@
 package record
 
 import (
-	"fmt"
 	"reflect"
 	"strings"
 	"sync"
@@ -85,7 +84,7 @@ func walk(v reflect.Value, pointer string, visit func(Leaf)) {
 			walk(value, pointer, visit)
 			continue
 		}
-		walkValue(value, pointer+"/"+canon.EscapePointer(f.name), f, visit)
+		walkValue(value, canon.ChildPointer(pointer, f.name), f, visit)
 	}
 }
 
@@ -99,7 +98,7 @@ func walkValue(v reflect.Value, pointer string, f field, visit func(Leaf)) {
 		walk(v, pointer, visit)
 	case reflect.Slice:
 		for i := range v.Len() {
-			walkValue(v.Index(i), fmt.Sprintf("%s/%d", pointer, i), f, visit)
+			walkValue(v.Index(i), canon.ElementPointer(pointer, i), f, visit)
 		}
 	case reflect.String:
 		if v.String() != "" {

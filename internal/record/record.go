@@ -138,7 +138,7 @@ func New(kind Kind) Body {
 
 // Decode reads one record that lies at path. A fault in the text is a *canon.SyntaxError with its line and column.
 func Decode(path string, src []byte) (*Record, error) {
-	doc, err := canon.Parse(src, canon.DefaultLimits)
+	doc, err := canon.Parse(src, canon.DefaultLimits())
 	if err != nil {
 		return nil, err
 	}

@@ -1,0 +1,91 @@
+package validate
+
+import "boltback/internal/finding"
+
+// Code is one rule of the ledger: the word findings carry, how grave it is, what it means and what to do.
+type Code struct {
+	Name     string
+	Severity finding.Severity
+	Meaning  string
+	Remedy   string
+}
+
+// Codes is the rule book, by subject. A finding whose code does not stand here is a fault of the program, and a test says
+// so.
+var Codes = []Code{
+	{"syntax", finding.Error, "the file is not the strict JSON that a record is", "mend it at the line and column named"},
+	{"kind", finding.Error, "the record does not say what kind it is, or lies where that kind does not", "set kind, or move the file"},
+	{"schema", finding.Error, "a value does not fit the schema", "see boltback schema KIND"},
+	{"unknown-member", finding.Error, "the record has a member that the schema does not know", "mend the name, or put it in note"},
+	{"incomplete", finding.Error, "something that this kind of record cannot do without is missing", "add it, or leave the text in the inbox"},
+	{"layout", finding.Warning, "the file is not laid out the way the ledger writes it", "boltback check --fix-layout"},
+	{"too-large", finding.Error, "the file is larger than a record may be", "keep long texts as papers"},
+	{"unreadable", finding.Error, "the file cannot be read", "look at its permissions"},
+	{"inbox", finding.Warning, "something saved is not complete yet and is not part of the record", "complete it"},
+
+	{"path", finding.Error, "a file among the records has a name that no record has", "rename it"},
+	{"path-date", finding.Warning, "the day in the file's name is not the first possible day of the record", "the record decides; rename the file while nothing signed refers to it"},
+	{"stray-file", finding.Warning, "a file is not part of the ledger", "keep it as a paper, or elsewhere"},
+	{"link", finding.Error, "a link stands among the records", "put the file itself there"},
+	{"submodule", finding.Error, "another repository stands among the records", "move it out"},
+	{"not-a-file", finding.Error, "something that is neither file nor folder stands among the records", "remove it"},
+	{"git-setting", finding.Error, "a file changes how Git treats the records", "remove it"},
+	{"name-form", finding.Error, "letters of a file's name are composed in another way than the ledger's", "rename it"},
+	{"name-collision", finding.Error, "two names become one on other machines", "rename one"},
+	{"too-deep", finding.Error, "folders are nested deeper than records lie", "move it up"},
+
+	{"unknown-reference", finding.Error, "a record refers to one that is not there", "mend the name, or record what is missing"},
+	{"wrong-reference", finding.Error, "a record refers to one of another kind than belongs there", "name one of the right kind"},
+	{"broken-reference", finding.Warning, "a record refers to one that cannot be read", "mend that one"},
+	{"withdrawn-reference", finding.Warning, "a record relies on one that was withdrawn", "name what stands in its place, or say why it still holds"},
+	{"missing-owner", finding.Error, "an entry of a person or instrument has no person or instrument beside it", "copy it from the workshop"},
+
+	{"two-corrections", finding.Error, "two records correct or withdraw the same one, so neither applies", "withdraw one of the two"},
+	{"self-correction", finding.Error, "a record corrects or withdraws itself", "name the record that was wrong"},
+	{"no-reason", finding.Error, "a correction or withdrawal gives no reason", "add reason"},
+	{"reason-alone", finding.Warning, "a record gives a reason but corrects and withdraws nothing", "move it to note"},
+
+	{"date", finding.Error, "a date cannot be read, or there is no such day", "write it as 2026-03-02, 1967-03, 196X"},
+	{"date-order", finding.Error, "something ends before it begins, or was written down before it happened", "mend the date that is wrong"},
+	{"future-date", finding.Error, "something is recorded as done on a day that has not come", "mend the date, or --on the right day"},
+	{"date-ambiguous", finding.Warning, "a paper's date can be read in two ways", "add the country the paper comes from, or another date on it"},
+	{"photo-time", finding.Warning, "a photo's own time contradicts what is said of it", "have the camera's clock photographed, or drop the claim"},
+
+	{"quantity", finding.Error, "a measure cannot be read, or is of another dimension", "write number, space and unit: 47 N.m"},
+
+	{"tag-twice", finding.Error, "one tag is on two parts", "tell them apart by a and b with a note; nothing is renumbered silently"},
+	{"digest", finding.Error, "a file is not the one the paper describes", "find the right file, or correct the paper"},
+	{"no-file", finding.Warning, "the ledger has no file for a preview that a paper describes", "put the preview back"},
+	{"no-paper", finding.Warning, "a preview is there that no paper describes", "record the paper, or remove the file"},
+	{"original-not-here", finding.Note, "the original of a paper is not here, so its preview is the workshop's word", "find it, or leave it so"},
+
+	{"licence-missing", finding.Warning, "work was done that asks for a licence, and the ledger knows of none", "copy the licence entry, or record who supervised"},
+	{"licence-date", finding.Error, "a licence was not valid on the day", "record who supervised, or a licence that was"},
+	{"licence-scope", finding.Error, "a licence was valid on the day but covers something else", "have it signed by somebody licensed for it"},
+	{"key-date", finding.Error, "a signature was made with a key that was not valid on the day", "sign again with a valid key"},
+	{"calibration-missing", finding.Warning, "a reading names an instrument of which the ledger has no calibration", "copy the calibration entry"},
+	{"calibration-date", finding.Warning, "an instrument was out of calibration on the day", "clears if a later calibration found it in tolerance"},
+	{"calibration-failed", finding.Warning, "a later calibration found the instrument out of tolerance", "repeat what was done with it in between"},
+	{"instrument-range", finding.Warning, "an instrument was used outside its range", "repeat with one that covers the figure"},
+
+	{"tightening", finding.Warning, "a tightening does not show that its specification was met", "tighten again and record it"},
+	{"factor-twelve", finding.Error, "a torque is twelve times its specification or a twelfth of it: pound-inches and pound-feet may be mixed up", "look at the wrench's scale"},
+
+	{"number-damaged", finding.Error, "a number has been through a spreadsheet and is no evidence of identity", "read it again from the original"},
+	{"number-conflict", finding.Error, "the same number is read differently in two places", "look again; both readings stay"},
+	{"number-near-miss", finding.Warning, "a number differs by one slip from another reading of it", "look again; nothing is corrected"},
+	{"paper-other-car", finding.Error, "a paper carries a number that is not this car's", "have the paper corrected; it is not accepted as this car's"},
+	{"check-digit", finding.Warning, "a chassis number's check digit does not come out", "read it again"},
+	{"titled-on-engine", finding.Warning, "the title carries the engine's number, and that engine is not on the car", "have the papers corrected before presentation"},
+	{"plate-replica", finding.Warning, "a copy of the maker's plate is on the car", "keep the original; the law on plates is strict, ask first"},
+}
+
+// severity gives the gravity of a code.
+func severity(code string) (finding.Severity, bool) {
+	for _, c := range Codes {
+		if c.Name == code {
+			return c.Severity, true
+		}
+	}
+	return finding.Error, false
+}

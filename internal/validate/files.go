@@ -1,0 +1,143 @@
+package validate
+
+import (
+	"crypto/sha256"
+	"encoding/hex"
+	"fmt"
+	"io"
+	"path"
+	"strings"
+
+	"boltback/internal/canon"
+	"boltback/internal/finding"
+	"boltback/internal/ledger"
+	"boltback/internal/record"
+)
+
+// Originals answers for the full photos and documents that lie beside the ledger. Find gives the size of the file with
+// that digest; ok is false where it is not here. Open reads it.
+type Originals interface {
+	Find(digest record.Digest) (size int64, ok bool)
+	Open(digest record.Digest) (io.ReadCloser, error)
+}
+
+// previews holds the smaller pictures in the ledger against the papers that describe them, and the originals beside it
+// where they are here.
+func (c *checker) previews() {
+	described := map[string]bool{}
+	for _, p := range ledger.All[record.Paper](c.s) {
+		if p.Body.Preview != nil {
+			described[c.preview(p)] = true
+		}
+		c.original(p)
+	}
+	for _, r := range c.s.OfKind(record.KindPaper) { // corrected and withdrawn papers still describe their files
+		if p, ok := r.Body.(*record.Paper); ok && p.Preview != nil {
+			described[previewPath(p.Preview)] = true
+		}
+	}
+	for _, f := range c.s.Files() {
+		if strings.HasPrefix(f.Path, "previews/") && !described[f.Path] {
+			c.add(finding.Finding{Code: "no-paper", File: f.Path, Message: "no paper describes this preview", Hint: "record the paper, or remove the file"})
+		}
+	}
+}
+
+func previewPath(content *record.Content) string {
+	return "previews/" + string(content.Digest) + ExtensionOf(content.Type)
+}
+
+// ExtensionOf gives the file ending that goes with a type of content.
+func ExtensionOf(contentType string) string {
+	switch contentType {
+	case "image/png":
+		return ".png"
+	case "image/heic":
+		return ".heic"
+	case "application/pdf":
+		return ".pdf"
+	case "text/plain":
+		return ".txt"
+	case "text/csv":
+		return ".csv"
+	case "other":
+		return ".bin"
+	default:
+		return ".jpg"
+	}
+}
+
+// preview checks one preview and gives its path.
+func (c *checker) preview(p ledger.Entry[record.Paper]) string {
+	want := p.Body.Preview
+	at := previewPath(want)
+	size, here := c.s.HasFile(at)
+	if !here {
+		c.report(p.Record, "/preview/digest", "no-file", "the preview is not in the ledger", "put back "+at)
+		return at
+	}
+	if want.Bytes != 0 && size != want.Bytes {
+		c.report(p.Record, "/preview/bytes", "digest", fmt.Sprintf("the preview has %d bytes, and the paper says %d", size, want.Bytes), "")
+		return at
+	}
+	file, err := c.s.Open(at)
+	if err != nil {
+		c.report(p.Record, "/preview", "unreadable", "the preview cannot be read", "")
+		return at
+	}
+	defer file.Close()
+	c.digest(p.Record, "/preview/digest", "preview", want.Digest, file)
+	return at
+}
+
+// original checks the original beside the ledger, if it is here; its bytes are read only in a deep check.
+func (c *checker) original(p ledger.Entry[record.Paper]) {
+	want := p.Body.Original
+	if want == nil || c.options.Originals == nil {
+		return
+	}
+	size, here := c.options.Originals.Find(want.Digest)
+	switch {
+	case !here:
+		c.report(p.Record, "/original/digest", "original-not-here", "the original is not here", "")
+	case want.Bytes != 0 && size != want.Bytes:
+		c.report(p.Record, "/original/bytes", "digest", fmt.Sprintf("the original has %d bytes, and the paper says %d", size, want.Bytes), "")
+	case c.options.Deep:
+		file, err := c.options.Originals.Open(want.Digest)
+		if err != nil {
+			c.report(p.Record, "/original", "unreadable", "the original cannot be read", "")
+			return
+		}
+		defer file.Close()
+		c.digest(p.Record, "/original/digest", "original", want.Digest, file)
+	}
+}
+
+func (c *checker) digest(r *record.Record, pointer, what string, want record.Digest, from io.Reader) {
+	h := sha256.New()
+	if _, err := io.Copy(h, from); err != nil {
+		c.report(r, pointer, "unreadable", "the "+what+" cannot be read to its end", "")
+		return
+	}
+	if got := hex.EncodeToString(h.Sum(nil)); got != string(want) {
+		c.report(r, pointer, "digest", fmt.Sprintf("the %s is another file: its SHA-256 is %s", what, got), "find the right file, or correct the paper")
+	}
+}
+
+// layout reports files that are not laid out as the ledger writes them.
+func (c *checker) layout() {
+	for _, r := range c.s.Records() {
+		if fault := canon.CheckLayout(r.Doc); fault != nil {
+			c.add(finding.Finding{Code: "layout", File: r.Path, Line: fault.Line, Column: fault.Column, Message: fault.Message, Hint: "boltback check --fix-layout mends it"})
+		}
+	}
+}
+
+// inbox lists what was saved but is not complete.
+func (c *checker) inbox() {
+	for _, f := range c.s.Files() {
+		if path.Dir(f.Path) == "inbox" {
+			c.add(finding.Finding{Code: "inbox", File: f.Path, Message: "saved, not complete, and not part of the record yet", Hint: ""})
+		}
+	}
+}
