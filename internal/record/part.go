@@ -16,6 +16,7 @@ type Part struct {
 	Side            string      `json:"side,omitempty"`
 	Mass            Measure     `json:"mass,omitempty" dimension:"mass"`
 	MassSource      string      `json:"mass-source,omitempty"`
+	Station         Measure     `json:"station,omitempty" dimension:"length"`
 	Tag             string      `json:"tag,omitempty"`
 	Numbers         []Number    `json:"numbers,omitempty"`
 	Ratings         []Rating    `json:"ratings,omitempty"`
