@@ -3,6 +3,8 @@ package canon
 import (
 	"bytes"
 	"fmt"
+
+	"github.com/go-json-experiment/json/jsontext"
 )
 
 // LayoutFault is the first place where a file departs from Layout.
@@ -71,21 +73,39 @@ func (c *comparison) lineEnd() (message, hint string) {
 // text explains a difference inside a text or name: it can only be an escape
 // where another form is ours.
 func (c *comparison) text(n *Node) (message, hint string) {
-	decoded, found := n.textAround(c.at, c.got)
-	if !found {
+	if !n.textAround(c.at, c.got) {
 		return "", ""
 	}
-	return "this text is escaped where it need not be, or another way", "write it as " + shorten(string(appendText(nil, decoded)))
+	c.at = bytes.LastIndexByte(c.got[:c.at+1], '\\')
+	written := c.got[c.at:][:escapeSize(c.got[c.at:])]
+	decoded, err := jsontext.AppendUnquote(nil, `"`+string(written)+`"`)
+	if err != nil { // cannot happen in a text that was parsed
+		return "this text is escaped another way", ""
+	}
+	right := string(appendText(nil, string(decoded)))
+	return "the escape " + string(written) + " has another form here", "write " + right[1:len(right)-1]
 }
 
-// textAround finds the text or name that holds the byte offset.
-func (n *Node) textAround(offset int, src []byte) (decoded string, found bool) {
-	if n.Kind == String && n.Start < offset && offset < n.End {
-		return n.Text, true
+// escapeSize is the length of the escape that b begins with.
+func escapeSize(b []byte) int {
+	unit, ok := codeUnit(b)
+	switch {
+	case !ok:
+		return 2
+	case unit >= 0xd800 && unit < 0xdc00:
+		return 12
+	}
+	return 6
+}
+
+// textAround reports whether the byte offset lies inside a text or name of n.
+func (n *Node) textAround(offset int, src []byte) bool {
+	if n.Kind == String {
+		return n.Start < offset && offset < n.End
 	}
 	for _, m := range n.Members {
 		if m.NameStart < offset && offset < m.nameEnd(src) {
-			return m.Name, true
+			return true
 		}
 		if m.Value.Start < offset && offset < m.Value.End {
 			return m.Value.textAround(offset, src)
@@ -96,7 +116,7 @@ func (n *Node) textAround(offset int, src []byte) (decoded string, found bool) {
 			return e.textAround(offset, src)
 		}
 	}
-	return "", false
+	return false
 }
 
 // nameEnd is the offset behind the closing quote of the name: the last quote
@@ -109,7 +129,7 @@ func (m *Member) nameEnd(src []byte) int {
 func (c *comparison) spacing() (message, hint string) {
 	got, want := c.got[c.at], c.want[c.at]
 	begun := bytes.LastIndexByte(c.got[:c.at], '\n') + 1
-	indenting := len(bytes.Trim(c.got[begun:c.at], " ")) == 0 && c.at > 0
+	indenting := len(bytes.Trim(c.got[begun:c.at], " ")) == 0
 	switch {
 	case want == '\n':
 		return "this is not on a line of its own", "begin a new line here"
@@ -117,7 +137,7 @@ func (c *comparison) spacing() (message, hint string) {
 		return "a line is empty", "go on without an empty line"
 	case got == '\n':
 		return "the line breaks too early", "go on in the same line"
-	case indenting:
+	case indenting && begun > 0:
 		return "the line is not indented by two spaces a level", fmt.Sprintf("indent it by %d", c.indent(begun))
 	case got == ' ':
 		return "there is a space too many here", "go on without it"
