@@ -43,10 +43,10 @@ func Stolen(car Claim, is Description, entry RegisterEntry) (RegisterOutcome, St
 	lead := fmt.Sprintf("%s: %s", registerName(entry), agreement.Sentence())
 	differ, missing := is.against(entry.Description)
 	switch {
-	case agreement.Verdict == Conflict:
+	case agreement.Verdict == Conflict, len(differ) > 0 && agreement.Verdict == NearMiss:
 		s.Code, s.Sentence = "register-no-match", lead
 		return RegisterNone, s
-	case len(differ) > 0:
+	case len(differ) > 0 && agreement.Verdict != NotCompared:
 		s.Code, s.Severity = "register-collision", Caution
 		s.Sentence = lead + fmt.Sprintf("; a collision and no match: %s not agree%s", do(differ), shortness(entry.Number))
 		return RegisterCollision, s.clear(entry)
@@ -112,8 +112,8 @@ func do(words []string) string {
 // shortness says why a short number collides easily.
 func shortness(number string) string {
 	n := len(Key(number).Places)
-	if n > 7 {
+	if n > 7 { // longer numbers seldom meet by chance
 		return ""
 	}
-	return fmt.Sprintf("; a number of %s was given to many vehicles", count(n, "place"))
+	return fmt.Sprintf("; a number of %s may stand on many vehicles", count(n, "place"))
 }

@@ -177,7 +177,7 @@ func (m KindMatrix) doubtClause(usable int) string {
 		StateNearMiss:   "some nearly agree and are not taken for the same",
 		StateConflict:   "some conflict, and the conflict stands until a record settles it",
 	}[m.State]
-	s := fmt.Sprintf("%s in %s, %s", count(usable, "reading"), count(len(m.Classes), "writing")+" of the key", what)
+	s := fmt.Sprintf("%s, %s", count(usable, "reading"), what)
 	first := m.Doubts()[0]
 	a, b := m.Claims[first.I], m.Claims[first.J]
 	s += fmt.Sprintf(": %s, %s; %s", a.place(), b.place(), first.Agreement.Sentence())

@@ -20,7 +20,7 @@ func Titled(claims []Claim) []Statement {
 // bear. It is silent when a chassis, body or plate number bears it out.
 func titledOn(title Claim, all []Claim) []Statement {
 	var out []Statement
-	borne, read := false, false
+	borne, read, near := false, false, ""
 	for _, c := range all {
 		if !c.usable() || onPaper(c) {
 			continue
@@ -28,6 +28,9 @@ func titledOn(title Claim, all []Claim) []Statement {
 		read = true
 		agreement := Compare(title.Number, c.Number)
 		if !soundly(agreement) {
+			if near == "" && agreement.Verdict != Conflict {
+				near = "; nearest is the " + c.Kind.label() + ": " + agreement.Sentence()
+			}
 			continue
 		}
 		switch c.Kind {
@@ -42,7 +45,7 @@ func titledOn(title Claim, all []Claim) []Statement {
 	}
 	if len(out) == 0 && read {
 		out = append(out, Statement{Code: "titled-number-not-found", Severity: Caution, Records: paths(title.Record),
-			Sentence: fmt.Sprintf("the titled number %s was found on no part of the car that is on it now", quote(title.Number.Raw)),
+			Sentence: fmt.Sprintf("the titled number %s was read on no part of the car%s", quote(title.Number.Raw), near),
 			Asks:     []string{"where the titled number is stamped", "correction papers, if the title is wrong"}})
 	}
 	return out
