@@ -90,7 +90,7 @@ func TestTheParsingSuiteIsAnsweredAsItAsks(t *testing.T) {
 
 // checkExplained insists that a refusal has a place in the file and says more
 // than that something is wrong.
-func checkExplained(t *testing.T, name string, src []byte, err error) {
+func checkExplained(t testing.TB, name string, src []byte, err error) {
 	t.Helper()
 	var s *SyntaxError
 	if !errors.As(err, &s) {

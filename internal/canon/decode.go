@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"reflect"
+	"strconv"
 	"strings"
 
 	"github.com/go-json-experiment/json"
@@ -15,10 +16,12 @@ import (
 // Unmarshal decodes the document into the value that v points to, strictly: a
 // member that v has no field for, a value of another type and a null where v
 // cannot hold one are a *SyntaxError with its place. Names match letter by
-// letter. Fields that the document does not have keep their value. Types may
-// take part with encoding.TextUnmarshaler; what their error says becomes the message.
+// letter. Fields that the document does not have keep their value. A number in
+// a field of type any becomes an int64, which holds every number a document can.
+// Types may take part with encoding.TextUnmarshaler; what their error says
+// becomes the message.
 func Unmarshal(d *Document, v any) error {
-	err := json.Unmarshal(d.Source, v, json.RejectUnknownMembers(true), json.WithUnmarshalers(refuseNull))
+	err := json.Unmarshal(d.Source, v, json.RejectUnknownMembers(true), json.WithUnmarshalers(strictly))
 	if err == nil {
 		return nil
 	}
@@ -28,7 +31,10 @@ func Unmarshal(d *Document, v any) error {
 // errNull is raised for a null that would silently become a zero value.
 var errNull = errors.New("null stands where a value belongs")
 
-var refuseNull = json.UnmarshalFromFunc(func(dec *jsontext.Decoder, v any) error {
+var strictly = json.JoinUnmarshalers(json.UnmarshalFromFunc(refuseNull), json.UnmarshalFromFunc(wholeNumber))
+
+// refuseNull lets a null pass only to types that have a nil.
+func refuseNull(dec *jsontext.Decoder, v any) error {
 	if dec.PeekKind() != jsontext.KindNull {
 		return errors.ErrUnsupported
 	}
@@ -37,7 +43,21 @@ var refuseNull = json.UnmarshalFromFunc(func(dec *jsontext.Decoder, v any) error
 		return errors.ErrUnsupported
 	}
 	return errNull
-})
+}
+
+// wholeNumber keeps a number in an untyped field from becoming a float.
+func wholeNumber(dec *jsontext.Decoder, v *any) error {
+	if dec.PeekKind() != jsontext.KindNumber {
+		return errors.ErrUnsupported
+	}
+	raw, err := dec.ReadValue()
+	if err != nil {
+		return err
+	}
+	number, err := strconv.ParseInt(string(raw), 10, 64)
+	*v = number
+	return err
+}
 
 // typeError turns the decoder's report into ours.
 func (d *Document) typeError(err error) error {
@@ -54,6 +74,8 @@ func (d *Document) typeError(err error) error {
 		e.Message, e.Hint = unknownName(pointer, s.GoType)
 	case errors.Is(err, errNull):
 		e.Message, e.Hint = "null says nothing here", "leave the member out when there is nothing to say"
+	case node != nil && node.Kind == Number && (errors.Is(err, strconv.ErrRange) || errors.Is(err, strconv.ErrSyntax)):
+		e.Message = shorten(node.Text) + " is out of range here"
 	case s.Err != nil:
 		e.Message = s.Err.Error()
 	case node != nil && s.GoType != nil:

@@ -3,9 +3,9 @@ package canon
 import "math"
 
 // nearestName returns the candidate that differs from name by at most two
-// letters, or by a third of them in a short name; "" when none is that near.
+// letters, and by less than half of them; "" when none is that near.
 func nearestName(name string, candidates []string) string {
-	best, within := "", min(2, len(name)/3)
+	best, within := "", min(2, (len(name)-1)/2)
 	for _, c := range candidates {
 		if distance := editDistance(name, c); distance <= within {
 			best, within = c, distance-1

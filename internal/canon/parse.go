@@ -39,34 +39,51 @@ func Parse(src []byte, limits Limits) (*Document, error) {
 		return nil, p.fail(0, fmt.Sprintf("the file has %d bytes, a record may have %d", len(src), p.limits.Bytes),
 			"keep photos and documents as papers and long tables as readings of their own")
 	}
-	dec := decoders.Get().(*jsontext.Decoder)
-	dec.Reset(bytes.NewBuffer(src))
-	p.dec, p.text = dec, string(src)
+	w := workspaces.Get().(*workspace)
+	w.dec.Reset(bytes.NewBuffer(src))
+	p.workspace, p.text = w, string(src)
 	root, err := p.document()
-	dec.Reset(bytes.NewBuffer(nil)) // let go of src
-	decoders.Put(dec)
+	w.release()
 	if err != nil {
 		return nil, err
 	}
 	return &Document{Source: src, Root: root}, nil
 }
 
-// decoders are reused because each holds tables for the names of open objects.
-var decoders = sync.Pool{New: func() any { return new(jsontext.Decoder) }}
-
-// parser turns the decoder's tokens into nodes. Members and elements of open
-// containers wait on two stacks and are copied out, exactly sized, at the close.
-type parser struct {
-	src    []byte
-	text   string // the same as src, so that texts without escapes are slices of it
-	limits Limits
-	dec    *jsontext.Decoder
-
+// workspace is what one parse needs and the next can use again.
+type workspace struct {
+	dec jsontext.Decoder
+	// open are the containers not closed yet; their members and elements wait on
+	// two stacks and are copied out, exactly sized, at the close.
 	open     []container
 	members  []Member
 	elements []*Node
-	slab     []Node // nodes are cut from here in blocks
-	count    int
+}
+
+var workspaces = sync.Pool{New: func() any { return new(workspace) }}
+
+// release forgets the file and returns the workspace, unless a huge file made it huge.
+func (w *workspace) release() {
+	const huge = 4096
+	if cap(w.members) > huge || cap(w.elements) > huge {
+		return
+	}
+	w.dec.Reset(bytes.NewBuffer(nil))
+	clear(w.open[:cap(w.open)])
+	clear(w.members[:cap(w.members)])
+	clear(w.elements[:cap(w.elements)])
+	w.open, w.members, w.elements = w.open[:0], w.members[:0], w.elements[:0]
+	workspaces.Put(w)
+}
+
+// parser turns the decoder's tokens into nodes.
+type parser struct {
+	*workspace
+	src    []byte
+	text   string // the same as src, so that texts without escapes are slices of it
+	limits Limits
+	slab   []Node // nodes are cut from here in blocks
+	count  int
 }
 
 // container is an object or array that is not closed yet.
@@ -268,7 +285,7 @@ func (p *parser) whole(node *Node) error {
 func (p *parser) fail(offset int, message, hint string) error {
 	pos := positionIn(p.src, offset)
 	e := &SyntaxError{Line: pos.Line, Column: pos.Column, Message: message, Hint: hint}
-	if p.dec != nil {
+	if p.workspace != nil {
 		e.Pointer = string(p.dec.StackPointer())
 	}
 	return e

@@ -42,11 +42,10 @@ func SplitPointer(pointer string) (tokens []string, ok bool) {
 		if !strings.Contains(token, "~") {
 			continue
 		}
-		rest := strings.ReplaceAll(strings.ReplaceAll(token, "~0", ""), "~1", "")
-		if strings.Contains(rest, "~") {
+		tokens[i] = pointerUnescapes.Replace(token)
+		if pointerEscapes.Replace(tokens[i]) != token { // a tilde that escapes nothing
 			return nil, false
 		}
-		tokens[i] = pointerUnescapes.Replace(token)
 	}
 	return tokens, true
 }

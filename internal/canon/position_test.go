@@ -71,7 +71,7 @@ func TestPointersAreJoinedAndSplitWithTheirEscapes(t *testing.T) {
 			t.Errorf("%q splits to %q, want %q", tt.pointer, got, tt.tokens)
 		}
 	}
-	for _, bad := range []string{"a", "a/b", "/~", "/~2", "/a~/b"} {
+	for _, bad := range []string{"a", "a/b", "/~", "/~2", "/a~/b", "/~~01"} {
 		if tokens, ok := SplitPointer(bad); ok {
 			t.Errorf("%q is no pointer and splits to %q", bad, tokens)
 		}
