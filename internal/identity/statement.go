@@ -82,8 +82,10 @@ func fieldStatements(c Claim) []Statement {
 	if suspicion := TableSuspicion(c.Number.Raw); c.FromTable && suspicion != "" {
 		say("field-suspect", Note, suspicion, original)
 	}
-	for _, o := range Key(c.Number.Raw).Oddities {
-		say("odd-character", Note, fmt.Sprintf("place %d: %s", o.Place, o.Sentence), original)
+	if c.usable() {
+		for _, o := range Key(c.Number.Raw).Oddities {
+			say("odd-character", Note, fmt.Sprintf("place %d: %s", o.Place, o.Sentence), original)
+		}
 	}
 	if fault := c.Number.SplitFault(); fault != "" {
 		say("split-wrong", Caution, fault)
