@@ -1,0 +1,397 @@
+package quantity
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+)
+
+// respeller turns what was typed into canonical spellings, one for each possible
+// reading.
+type respeller struct {
+	hints Hints
+	notes []Note // that hold for every reading
+}
+
+// rawTerm is a number and a unit as typed.
+type rawTerm struct {
+	number    string
+	plusMinus string // absolute uncertainty
+	percent   string // relative uncertainty
+	unit      string
+}
+
+func (r *respeller) respell(text string) ([]draft, error) {
+	s := strings.TrimSpace(r.normaliseSigns(text))
+	if s == "" {
+		return nil, errors.New("nothing is written")
+	}
+	if word, ok := rangeWords[strings.ToLower(s)]; ok {
+		d := draft{text: word, notes: r.notes}
+		d.note(NoteSpelling, fmt.Sprintf("%q is written %q", s, word))
+		d.note(NoteRange, endOfRange)
+		return []draft{d}, nil
+	}
+	bound, s := r.bound(s)
+	s, coverage := r.coverage(s)
+	terms, err := r.terms(s)
+	if err != nil {
+		return nil, fmt.Errorf("%q can't be read: %w", clip(text), err)
+	}
+	drafts, err := r.combine(text, bound, terms)
+	if err != nil {
+		return nil, err
+	}
+	for i := range drafts {
+		drafts[i].text += coverage
+	}
+	return drafts, nil
+}
+
+// rangeWords are displays and words for a reading past the end of the range.
+var rangeWords = map[string]string{
+	"over-range": "over-range", "over range": "over-range", "overrange": "over-range", "ol": "over-range", "o.l": "over-range", "o.l.": "over-range",
+	"0l": "over-range", "0.l": "over-range", "inf": "over-range", "infinity": "over-range", "infinite": "over-range", "∞": "over-range",
+	"under-range": "under-range", "under range": "under-range", "underrange": "under-range",
+}
+
+// damaged lists characters that are written differently in records, and what
+// they become when UTF-8 was once read as Windows-1252. The longer come first.
+var damaged = []struct{ from, to, what string }{
+	{"â„¦", "Ω", "damaged ohm sign"}, {"Î©", "Ω", "damaged ohm sign"}, {"\u2126", "Ω", "ohm sign U+2126"}, {"&#937;", "Ω", "ohm sign written as a code"}, {"&Omega;", "Ω", "ohm sign written as a code"},
+	{"Âµ", "µ", "damaged micro sign"}, {"Î¼", "µ", "damaged micro sign"}, {"\u03bc", "µ", "Greek mu U+03BC"},
+	{"Â±", "±", "damaged ± sign"}, {"+/-", "±", "±"}, {"+-", "±", "±"},
+	{"Â°", "°", "damaged degree sign"}, {"˚", "°", "ring U+02DA"}, {"℃", "°C", "U+2103"}, {"℉", "°F", "U+2109"}, {"â€²", "′", "damaged minute sign"}, {"â€³", "″", "damaged second sign"},
+	{"â‰¥", "≥", "damaged ≥ sign"}, {"â‰¤", "≤", "damaged ≤ sign"}, {">=", "≥", "≥"}, {"=>", "≥", "≥"}, {"<=", "≤", "≤"}, {"=<", "≤", "≤"}, {"⩾", "≥", "≥"}, {"⩽", "≤", "≤"}, {"＞", ">", ">"}, {"＜", "<", "<"},
+	{"Â²", "²", "damaged ²"}, {"Â³", "³", "damaged ³"}, {"\u2212", "-", "minus sign U+2212"}, {"–", "-", "dash"}, {"‑", "-", "hyphen U+2011"},
+	{"Â·", "·", "damaged dot"}, {"’", "'", "apostrophe"}, {"“", "\"", "quotation mark"}, {"”", "\"", "quotation mark"},
+	{"Â½", " 1/2", "½"}, {"Â¼", " 1/4", "¼"}, {"Â¾", " 3/4", "¾"}, {"½", " 1/2", "½"}, {"¼", " 1/4", "¼"}, {"¾", " 3/4", "¾"}, {"⅛", " 1/8", "⅛"}, {"⅜", " 3/8", "⅜"}, {"⅝", " 5/8", "⅝"}, {"⅞", " 7/8", "⅞"}, {"⁄", "/", "fraction stroke"},
+	{"Â\u00a0", " ", "damaged space"}, {"\u00a0", " ", "no-break space"}, {"\u202f", " ", "narrow no-break space"}, {"\u2009", " ", "thin space"}, {"\t", " ", "tab"},
+}
+
+// normaliseSigns brings every sign into the form that records use and notes each
+// kind once.
+func (r *respeller) normaliseSigns(s string) string {
+	for _, d := range damaged {
+		if strings.Contains(s, d.from) {
+			s = strings.ReplaceAll(s, d.from, d.to)
+			r.notes = append(r.notes, Note{NoteSign, fmt.Sprintf("%s is written %q", d.what, strings.TrimLeft(d.to, " "))})
+		}
+	}
+	for strings.Contains(s, "  ") {
+		s = strings.ReplaceAll(s, "  ", " ")
+	}
+	return strings.NewReplacer(" / ", "/", "± ", "±", " (uk)", " (UK)", " (us)", " (US)").Replace(s)
+}
+
+// boundWords are said instead of the signs.
+var boundWords = []struct {
+	said string
+	sign Bound
+}{
+	{"greater than ", Above}, {"more than ", Above}, {"over ", Above}, {"above ", Above}, {"at least ", AtOrAbove},
+	{"less than ", Below}, {"under ", Below}, {"below ", Below}, {"at most ", AtOrBelow},
+}
+
+func (r *respeller) bound(s string) (Bound, string) {
+	if b, rest := cutBound(s); b != Point {
+		return b, strings.TrimSpace(rest)
+	}
+	for _, w := range boundWords {
+		if len(s) > len(w.said) && strings.EqualFold(s[:len(w.said)], w.said) {
+			r.notes = append(r.notes, Note{NoteSpelling, fmt.Sprintf("%q is written %q", strings.TrimSpace(w.said), w.sign)})
+			return w.sign, strings.TrimSpace(s[len(w.said):])
+		}
+	}
+	return Point, s
+}
+
+// coverage takes "(k=2)" or "k = 2" from the end.
+func (r *respeller) coverage(s string) (rest, coverage string) {
+	i := strings.LastIndex(s, "k=")
+	if i < 0 {
+		i = strings.LastIndex(s, "k =")
+	}
+	if i < 0 {
+		return s, ""
+	}
+	value := strings.Trim(s[i+1:], "= )")
+	rest = strings.TrimRight(s[:i], " (,")
+	return rest, " (k=" + value + ")"
+}
+
+// terms splits "17 cwt 2 qr 14 lb" and takes uncertainties along.
+func (r *respeller) terms(s string) ([]rawTerm, error) {
+	var terms []rawTerm
+	for s != "" {
+		if after, ok := strings.CutPrefix(s, "±"); ok && len(terms) > 0 {
+			return terms, trailingUncertainty(&terms[len(terms)-1], after)
+		}
+		var t rawTerm
+		t.number, s = cutRawNumber(s)
+		if t.number == "" {
+			return nil, fmt.Errorf("a number is wanted where %q stands", clip(s))
+		}
+		s = strings.TrimLeft(s, " ")
+		if after, ok := strings.CutPrefix(s, "±"); ok {
+			var amount string
+			amount, s = cutRawNumber(after)
+			s = strings.TrimLeft(s, " ")
+			t.plusMinus = amount
+			if after, ok := strings.CutPrefix(s, "%"); ok && strings.TrimSpace(after) != "" {
+				t.plusMinus, t.percent, s = "", amount, strings.TrimLeft(after, " ")
+			}
+		}
+		t.unit, s = cutRawUnit(s)
+		terms = append(terms, t)
+	}
+	if len(terms) == 0 {
+		return nil, errors.New("no number is written")
+	}
+	return terms, nil
+}
+
+// trailingUncertainty reads what follows "±" after the unit: "4 %", "1 kg", "1".
+func trailingUncertainty(t *rawTerm, s string) error {
+	amount, rest := cutRawNumber(s)
+	unit := strings.TrimSpace(rest)
+	switch {
+	case t.plusMinus != "" || t.percent != "":
+		return errors.New("two uncertainties are written")
+	case unit == "%" && t.unit != "%":
+		t.percent = amount
+	case unit == "" || unit == t.unit:
+		t.plusMinus = amount
+	default:
+		return fmt.Errorf("the uncertainty is in %q but the value in %q", clip(unit), clip(t.unit))
+	}
+	return nil
+}
+
+// cutRawUnit takes a unit as typed: a single sign such as ' or °, or everything
+// up to ± or a space with a digit.
+func cutRawUnit(s string) (unit, rest string) {
+	for _, sign := range []string{":1", "''", "'", "\"", "′", "″"} {
+		if after, ok := strings.CutPrefix(s, sign); ok {
+			return sign, strings.TrimLeft(after, " ")
+		}
+	}
+	if after, ok := strings.CutPrefix(s, "°"); ok {
+		after = strings.TrimLeft(after, " ")
+		if after == "" || !strings.ContainsAny(after[:1], "CcFf") {
+			return "°", after
+		}
+		s = "°" + after
+	}
+	end := len(s)
+	for i := range s {
+		if strings.HasPrefix(s[i:], "±") || s[i] == ' ' && i+1 < len(s) && isDigit(s[i+1]) {
+			end = i
+			break
+		}
+	}
+	return strings.TrimRight(s[:end], " ,;"), strings.TrimLeft(s[end:], " ")
+}
+
+// combine multiplies the readings of every number and unit.
+func (r *respeller) combine(text string, bound Bound, terms []rawTerm) ([]draft, error) {
+	last := terms[len(terms)-1]
+	_, country, _ := cutCountry(unitKey(last.unit))
+	var all []draft
+	var firstErr error
+	for _, c := range r.countriesToTry(terms, country) {
+		drafts, err := r.combineFor(text, bound, terms, c)
+		if err != nil && firstErr == nil {
+			firstErr = err
+		}
+		all = append(all, drafts...)
+	}
+	if len(all) == 0 {
+		return nil, firstErr
+	}
+	const mostReadings = 12
+	if len(all) > mostReadings {
+		return nil, fmt.Errorf("%q can be read in too many ways; write the number without commas and the unit with its country", clip(text))
+	}
+	return all, nil
+}
+
+// countriesToTry says in which countries' units several terms must be read: the
+// one written, the one hinted, or both. A single term asks by itself.
+func (r *respeller) countriesToTry(terms []rawTerm, written string) []string {
+	if len(terms) == 1 {
+		return []string{""}
+	}
+	differs := slices.ContainsFunc(terms, func(t rawTerm) bool {
+		return slices.ContainsFunc(spellings(t.unit, r.hints.Dimension), func(o option) bool { return o.unit.country() != "" })
+	})
+	custom := countries[r.hints.Country]
+	switch {
+	case !differs:
+		return []string{""}
+	case written != "":
+		return []string{written}
+	case custom != "":
+		return []string{custom}
+	}
+	return []string{"UK", "US"}
+}
+
+// combineFor builds the drafts with every term read in one country's units.
+func (r *respeller) combineFor(text string, bound Bound, terms []rawTerm, country string) ([]draft, error) {
+	drafts := []draft{{text: bound.String(), notes: r.notes}}
+	for i, t := range terms {
+		var err error
+		if drafts, err = r.addNumber(drafts, t.number, ""); err != nil {
+			return nil, err
+		}
+		if t.plusMinus != "" {
+			if drafts, err = r.addNumber(drafts, t.plusMinus, " ±"); err != nil {
+				return nil, err
+			}
+		}
+		options, err := r.options(text, t, country, len(terms) > 1)
+		if err != nil {
+			return nil, err
+		}
+		last := i == len(terms)-1
+		drafts = addUnit(drafts, t.unit, options, !last)
+		if last && country != "" {
+			addCountry(drafts, t.unit, country)
+		}
+		if t.percent != "" {
+			if drafts, err = r.addNumber(drafts, t.percent, " ±"); err != nil {
+				return nil, err
+			}
+			for j := range drafts {
+				drafts[j].text += " %"
+			}
+		}
+	}
+	return drafts, nil
+}
+
+// addCountry puts the country behind the last of several terms.
+func addCountry(drafts []draft, written, country string) {
+	hundredweight, ok := index().bySymbol["cwt ("+country+")"]
+	for j := range drafts {
+		if _, c, _ := cutCountry(drafts[j].text); c == "" {
+			drafts[j].text += " (" + country + ")"
+		}
+		drafts[j].unitOpen = true
+		if _, c, _ := cutCountry(unitKey(written)); c == "" {
+			drafts[j].note(NoteSpelling, "the units are read as those of the "+country)
+		}
+		if ok && strings.Contains(drafts[j].text, "cwt") {
+			drafts[j].words = append(drafts[j].words, hundredweight.Name)
+		}
+	}
+}
+
+// options gives the readings of one written unit under the hints.
+func (r *respeller) options(text string, t rawTerm, country string, several bool) ([]option, error) {
+	d := r.hints.Dimension
+	if t.unit == "" && d != Unknown && d != Count {
+		return nil, fmt.Errorf("%q has no unit; %s needs %s", clip(text), d, d.usual())
+	}
+	options := spellings(t.unit, d)
+	if len(options) == 0 {
+		if other := spellings(t.unit, Unknown); len(other) > 0 {
+			return nil, &Mismatch{Text: text, Got: other[0].unit.Dimension, Want: d}
+		}
+		return nil, r.noSuchUnit(t.unit)
+	}
+	if !several {
+		return forCountry(options, r.hints.Country), nil
+	}
+	fits := slices.DeleteFunc(slices.Clone(options), func(o option) bool {
+		c := o.unit.country()
+		return c != "" && c != country
+	})
+	if len(fits) == 0 {
+		return nil, fmt.Errorf("%q has no unit %q of %s", clip(text), clip(t.unit), country)
+	}
+	return fits, nil
+}
+
+func (r *respeller) noSuchUnit(unit string) error {
+	if r.hints.Dimension == Unknown {
+		return fmt.Errorf("no unit is written %q", clip(unit))
+	}
+	return fmt.Errorf("no unit of %s is written %q; usual are %s", r.hints.Dimension, clip(unit), r.hints.Dimension.usual())
+}
+
+// addUnit appends every reading of a unit to every draft. Between terms the
+// country is left out; it follows the last one.
+func addUnit(drafts []draft, written string, options []option, more bool) []draft {
+	var out []draft
+	for _, d := range drafts {
+		for _, o := range options {
+			n := d.copy()
+			symbol := o.unit.Symbol
+			if more {
+				symbol, _, _ = cutCountry(symbol)
+			}
+			if symbol != "" && !isTight(symbol) {
+				n.text += " "
+			}
+			n.text += symbol
+			if more && !isTight(symbol) {
+				n.text += " "
+			}
+			if len(options) > 1 {
+				n.words = append(n.words, o.unit.Name)
+				n.unitOpen = true
+			}
+			n.noteUnit(written, o, symbol)
+			out = append(out, n)
+		}
+	}
+	return out
+}
+
+func (d *draft) noteUnit(written string, o option, symbol string) {
+	if o.why == "" && (written == symbol || written == o.unit.Symbol) {
+		return
+	}
+	kind, text := NoteSpelling, fmt.Sprintf("%q is written %q", written, o.unit.Symbol)
+	if o.unit.Symbol == "" {
+		text = fmt.Sprintf("a count is written without %q", written)
+	}
+	if o.why != "" {
+		text += ": " + o.why
+	}
+	if strings.HasPrefix(o.why, "an old name") {
+		kind = NoteOldUnit
+	}
+	d.note(kind, text)
+}
+
+func (d *draft) copy() draft {
+	n := *d
+	n.words, n.notes = slices.Clone(d.words), slices.Clone(d.notes)
+	return n
+}
+
+// addNumber appends every reading of a number to every draft.
+func (r *respeller) addNumber(drafts []draft, raw, before string) ([]draft, error) {
+	readings, err := readNumber(raw, r.hints.DecimalComma)
+	if err != nil {
+		return nil, err
+	}
+	var out []draft
+	for _, d := range drafts {
+		for _, n := range readings {
+			next := d.copy()
+			next.text += before + n.text
+			if n.why != "" && len(readings) > 1 {
+				next.words = append(next.words, n.why)
+			} else if n.why != "" {
+				next.note(NoteNumber, n.why)
+			}
+			out = append(out, next)
+		}
+	}
+	return out, nil
+}
