@@ -64,12 +64,14 @@ func Missing(s string) Span {
 	return Span{Style: StyleMissing, Text: s}
 }
 
-// Withheld says that a value is sealed; an empty s reads "withheld".
+// Withheld says that a value is sealed: "withheld", and behind a colon what
+// s says of it.
 func Withheld(s string) Span {
-	if s == "" {
-		s = "withheld"
+	text := "withheld"
+	if s != "" {
+		text += ": " + s
 	}
-	return Span{Style: StyleWithheld, Text: s}
+	return Span{Style: StyleWithheld, Text: text}
 }
 
 // Transcribed is what somebody copied from a paper that another wrote.

@@ -66,7 +66,8 @@ func TestSources(t *testing.T) {
 }
 
 func TestMissingAndWithheldHaveWordsOfTheirOwn(t *testing.T) {
-	if Missing("").Text != "not stated" || Missing("not looked for").Text != "not looked for" || Withheld("").Text != "withheld" {
+	if Missing("").Text != "not stated" || Missing("not looked for").Text != "not looked for" ||
+		Withheld("").Text != "withheld" || Withheld("a price").Text != "withheld: a price" {
 		t.Error("the default words differ")
 	}
 }
