@@ -61,16 +61,14 @@ type Agreement struct {
 func Compare(a, b Number) Agreement {
 	result := Agreement{A: a, B: b}
 	for _, n := range []Number{a, b} {
-		if fault := n.SplitFault(); fault != "" && !slices.Contains(result.Remarks, fault) {
+		if fault := n.SplitFault(); fault != "" {
 			result.Remarks = append(result.Remarks, fault)
 		}
 	}
-	slices.Sort(result.Remarks) // so that the order of the arguments does not show
 	a, b = a.sound(), b.sound()
 	fa, fb := Key(a.Raw), Key(b.Raw)
 	if reasons := reasonsAgainst(a.Raw, fa, b.Raw, fb); len(reasons) > 0 {
-		result.Verdict = NotCompared
-		result.Remarks = append(result.Remarks, reasons...)
+		result.take(Agreement{Verdict: NotCompared, Remarks: reasons})
 		return result
 	}
 	outcome := compareWhole(a.Raw, fa, b.Raw, fb)
@@ -123,11 +121,14 @@ func (g *Agreement) compareForms(a, b Form) {
 	}
 }
 
-// take copies the outcome of a comparison, and leaves numbers and remarks alone.
+// take copies the outcome of a comparison, leaves the numbers alone and adds the
+// remarks: sorted and each once, so that the order of the arguments does not show.
 func (g *Agreement) take(o Agreement) {
 	g.Verdict, g.Differences, g.Unknown = o.Verdict, o.Differences, o.Unknown
 	g.OnBase, g.Longer, g.Before, g.After = o.OnBase, o.Longer, o.Before, o.After
 	g.Remarks = append(g.Remarks, o.Remarks...)
+	slices.Sort(g.Remarks)
+	g.Remarks = slices.Compact(g.Remarks)
 }
 
 // flipped is the same outcome seen from the other number.

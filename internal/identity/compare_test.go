@@ -30,6 +30,7 @@ func TestCompareTellsSlipsFromOtherNumbers(t *testing.T) {
 		{"neighbours exchanged", "KLB 417F", "KLB 471F", NearMiss, `from place 5 on "17" against "71"`},
 		{"exchanged across one", "AB12345", "AB32145", NearMiss, `from place 3 on "13" against "31"`},
 		{"one missing inside", "AB1345", "AB12345", NearMiss, `"2" at place 4 stands in one only`},
+		{"one missing with little left", "A?C", "AB1C", Conflict, "different numbers"},
 		{"one of a double missing", "AB1234", "AB11234", NearMiss, "a doubled character is easily written once"},
 		{"one substituted beside an unknown place", "AB?2845", "AB12345", NearMiss, `at place 5`},
 		{"two look-alikes", "1OO32B", "10032B", NearMiss, "look-alikes"},
@@ -70,7 +71,7 @@ func TestSplitNumbersAreComparedWholeThenByBase(t *testing.T) {
 		says   string
 	}{
 		{"the same split twice", split("12345", "US"), split("12345", "US"), Agree, false, "same number"},
-		{"one base, two additions", split("12345", "US"), split("12345", "UK"), Incomplete, true, "the whole numbers"},
+		{"one base, two additions", split("12345", "US"), split("12345", "UK"), Incomplete, true, "as a whole are not"},
 		{"a slip in the base", split("12345", "US"), Plain("12354"), NearMiss, true, "exchanged"},
 		{"an unknown place in the base", split("12345", "US"), Plain("12?45"), Compatible, true, "not filled in"},
 		{"another base", split("12345", "US"), Plain("98760"), Conflict, false, "different numbers"},

@@ -123,8 +123,8 @@ func splitExponent(text string) (mantissa, exponent string, ok bool) {
 // spreadsheetMadeOf explains how a spreadsheet could have made the digits got
 // from the number from, or returns "". It is an explanation, no evidence.
 func spreadsheetMadeOf(got, from string) string {
-	if !allDigits(got) {
-		return ""
+	if !allDigits(got) || len(got) > 1 && got[0] == '0' {
+		return "" // a spreadsheet writes no leading zero
 	}
 	if allDigits(from) && from != got && strings.TrimLeft(from, "0") == strings.TrimLeft(got, "0") {
 		return fmt.Sprintf("a spreadsheet drops leading zeros and would turn %q into %q", from, got)
@@ -138,7 +138,7 @@ func spreadsheetMadeOf(got, from string) string {
 	for _, d := range exponent {
 		zeros = zeros*10 + int(d-'0')
 	}
-	if strings.TrimLeft(mantissa, "0")+strings.Repeat("0", zeros) != got {
+	if value := strings.TrimLeft(mantissa, "0") + strings.Repeat("0", zeros); value != got {
 		return ""
 	}
 	return fmt.Sprintf("a spreadsheet takes the E for an exponent and would turn %q into %q", from, got)

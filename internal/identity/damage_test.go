@@ -70,6 +70,8 @@ func TestSpreadsheetExplanations(t *testing.T) {
 		{"an exponent of nought leaves the digits", "22", "22E0", true},
 		{"leading zeros go", "34567", "0034567", true},
 		{"trailing zeros do not", "345", "34500", false},
+		{"leading zeros never come", "0034567", "34567", false},
+		{"nought stays nought", "0", "000", true},
 		{"the same number needs no explanation", "345", "345", false},
 		{"another value", "221", "22E1", false},
 		{"letters are no value", "22E1", "220", false},

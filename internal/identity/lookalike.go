@@ -93,8 +93,11 @@ func lookAlike(a, b Place) bool {
 }
 
 // explain offers a reason why two places could have been read or written
-// differently, or "" when none suggests itself.
+// differently, or "" when none suggests itself. The order of the places does not show.
 func explain(a, b Place) string {
+	if a.Written > b.Written {
+		a, b = b, a
+	}
 	switch {
 	case sameLook(a.Char, b.Char):
 		return fmt.Sprintf("%s and %s look the same and are different characters", describe(a.Char), describe(b.Char))

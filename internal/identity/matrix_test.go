@@ -130,6 +130,15 @@ func TestStatementsComeHeaviestFirst(t *testing.T) {
 	}
 }
 
+func TestKindsAreNamedForASentence(t *testing.T) {
+	for kind, want := range map[Kind]string{Chassis: "chassis number", Registration: "registration mark",
+		ArchivePaper: "number in the archive paper", "": "number of no stated kind"} {
+		if got := kind.label(); got != want {
+			t.Errorf("%q: %q", kind, got)
+		}
+	}
+}
+
 func TestSeverityNames(t *testing.T) {
 	if Note.String() != "note" || Caution.String() != "caution" || High.String() != "high" {
 		t.Error("severities are called by other names")

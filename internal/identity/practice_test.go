@@ -135,7 +135,7 @@ func TestC07_AnAdditionIsRecordedApartAndTheBaseIsLookedUp(t *testing.T) {
 	if g.Verdict != Incomplete || !g.OnBase {
 		t.Errorf("plate and archive: %s, on base %v", g.Verdict, g.OnBase)
 	}
-	says(t, g.Sentence(), `without the addition "US" of "12345 US", recorded apart`, "base numbers", "are the same")
+	says(t, g.Sentence(), `without the addition "US" of "12345 US", recorded apart`, "the base is the same number")
 	unsplit := Compare(Plain("12345 US"), Plain("12345"))
 	if unsplit.Verdict != Incomplete || unsplit.OnBase || unsplit.After != "US" {
 		t.Errorf("without a split: %s, after %q", unsplit.Verdict, unsplit.After)
@@ -197,6 +197,11 @@ func TestC10_AShortNumberInARegisterIsACollisionUntilMakeYearAndTypeAgree(t *tes
 	}
 	says(t, s.Sentence, "a collision and no match", "make, year and type do not agree", "clearance letter is on record (papers/clearance)", "5 places")
 
+	long, entry := car, trailer
+	long.Number, entry.Number = Plain("1E10432BW"), "1E10432BW"
+	if _, s := Stolen(long, is, entry); strings.Contains(s.Sentence, "many vehicles") {
+		t.Errorf("nine places are called short: %s", s.Sentence)
+	}
 	silent := trailer
 	silent.Description, silent.Clearance = Description{}, ""
 	outcome, s = Stolen(car, is, silent)
@@ -237,6 +242,13 @@ func TestC11_AnArchiveCertificateIsReadLineByLine(t *testing.T) {
 	says(t, results[1].Sentence, `"marsh green" in the certificate`, `"ivory" on the car`, "a note, no failure")
 	says(t, results[4].Sentence, "not stated for the car")
 	says(t, results[5].Sentence, "not stated in the certificate")
+	numbers := CompareArchive([]ArchiveLine{
+		{Item: "engine number", Certificate: "M4711K", Car: "M4711", Number: true},
+		{Item: "engine number", Certificate: "4.7E+11", Car: "M4711", Number: true},
+	})
+	if numbers[0].Outcome != LineDiffer || numbers[1].Outcome != LineNotStated {
+		t.Errorf("a part and a damaged number: %s, %s", numbers[0].Outcome, numbers[1].Outcome)
+	}
 	notes := ArchiveStatements("papers/archive", results)
 	if len(notes) != 2 {
 		t.Fatalf("got %+v", notes)
@@ -284,6 +296,8 @@ func TestC14_ACopyOnTheCarAndTheOriginalAreTwoPlates(t *testing.T) {
 	if s := one(t, Plates([]PlateEntry{replica}), "plate-copy-alone"); s.Severity != High {
 		t.Errorf("copy alone: %s", s.Severity)
 	}
+	bare.OnCar = NotKnown
+	says(t, one(t, Plates([]PlateEntry{bare}), "plate-original-off-car").Sentence, "is on the car is not recorded")
 	engraved := replica
 	engraved.Number = Plain("10423")
 	says(t, one(t, Plates([]PlateEntry{engraved, original}), "plate-copy-differs").Sentence, "exchanged")
@@ -303,6 +317,11 @@ func TestC44_APaperForAMarkWithExchangedDigitsIsNotThisCars(t *testing.T) {
 		t.Errorf("accepted %v, %s, %s", accepted, s.Code, s.Severity)
 	}
 	says(t, s.Sentence, "test certificate", `from place 5 on "17" against "71", two characters exchanged`, "not accepted as this car's paper")
+	nameless := test
+	nameless.Name = ""
+	if _, s := nameless.MadeOutFor(car); !strings.HasPrefix(s.Sentence, "paper, registration mark: ") {
+		t.Errorf("a paper without a name: %s", s.Sentence)
+	}
 	for _, c := range []struct {
 		name, mark, code string
 		accepted         bool

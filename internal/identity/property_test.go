@@ -30,12 +30,6 @@ func TestCompareIsSymmetric(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		a, b := number().Draw(t, "a"), number().Draw(t, "b")
 		there, back := Compare(a, b), Compare(b, a).flipped()
-		if len(there.Differences) == 0 {
-			there.Differences, back.Differences = nil, nil
-		}
-		if len(there.Remarks) == len(back.Remarks) { // order of the two directions of an explanation may differ
-			back.Remarks = there.Remarks
-		}
 		if !reflect.DeepEqual(there, back) {
 			t.Fatalf("%+v\n%+v", there, back)
 		}

@@ -124,8 +124,7 @@ func ofKind(dropped []Dropped, kind string) []Dropped {
 
 func (g Agreement) incompleteSentence(a, b string) string {
 	if g.Longer == 0 {
-		return fmt.Sprintf("the base numbers %s and %s are the same, the whole numbers %s and %s are not",
-			a, b, quote(g.A.Raw), quote(g.B.Raw))
+		return fmt.Sprintf("the base is the same number, %s and %s as a whole are not", quote(g.A.Raw), quote(g.B.Raw))
 	}
 	long, short := a, b
 	if g.Longer > 0 {
