@@ -6,7 +6,6 @@ import (
 	"math"
 	"reflect"
 	"strconv"
-	"strings"
 
 	"github.com/go-json-experiment/json"
 	"github.com/go-json-experiment/json/jsontext"
@@ -71,7 +70,8 @@ func (d *Document) typeError(err error) error {
 	switch node := d.Find(pointer); {
 	case errors.Is(err, json.ErrUnknownName):
 		pos = d.LocateName(pointer)
-		e.Message, e.Hint = unknownName(pointer, s.GoType)
+		e.Message = quote(s.JSONPointer.LastToken()) + " is not a member known here"
+		e.Hint = "mend the name, or leave the member out"
 	case errors.Is(err, errNull):
 		e.Message, e.Hint = "null says nothing here", "leave the member out when there is nothing to say"
 	case node != nil && node.Kind == Number && (errors.Is(err, strconv.ErrRange) || errors.Is(err, strconv.ErrSyntax)):
@@ -85,21 +85,6 @@ func (d *Document) typeError(err error) error {
 	}
 	e.Line, e.Column = pos.Line, pos.Column
 	return e
-}
-
-// unknownName words the report of a member that the type has no field for, with
-// the field that was probably meant.
-func unknownName(pointer string, t reflect.Type) (message, hint string) {
-	tokens, _ := SplitPointer(pointer)
-	if len(tokens) == 0 {
-		return "there is a member here that nobody knows", ""
-	}
-	name := tokens[len(tokens)-1]
-	message = quote(name) + " is not a member known here"
-	if near := nearestName(name, fieldNames(t)); near != "" {
-		hint = quote(near) + " is"
-	}
-	return message, hint
 }
 
 // wanted names what a Go type takes, in the words of Kind.
@@ -117,21 +102,6 @@ func wanted(t reflect.Type) string {
 		return String.String()
 	}
 	return "a whole number"
-}
-
-// fieldNames lists the JSON names of a struct's own and embedded fields.
-func fieldNames(t reflect.Type) []string {
-	if t == nil || t.Kind() != reflect.Struct {
-		return nil
-	}
-	var names []string
-	for _, f := range reflect.VisibleFields(t) {
-		name, _, _ := strings.Cut(f.Tag.Get("json"), ",")
-		if f.IsExported() && !f.Anonymous && name != "-" {
-			names = append(names, name)
-		}
-	}
-	return names
 }
 
 // Marshal encodes v and returns it in the layout of Layout, struct fields in

@@ -81,11 +81,11 @@ func TestUntypedNumbersStayExact(t *testing.T) {
 
 func TestTypesThatDoNotFitAreRefusedWhereTheyStand(t *testing.T) {
 	tests := []struct{ name, src, want string }{
-		{"an unknown member is placed at its name", "{\n  \"kind\": \"bag\",\n  \"colour\": 1\n}", `3:3: "colour" is not a member known here |  | /colour`},
-		{"a misspelt member names the one meant", `{"cuont": 1}`, `1:2: "cuont" is not a member known here | "count" is | /cuont`},
-		{"capitals do not match", `{"Kind": "bag"}`, `1:2: "Kind" is not a member known here | "kind" is | /Kind`},
-		{"an embedded member is known", `{"shelv": "3"}`, `1:2: "shelv" is not a member known here | "shelf" is | /shelv`},
-		{"an unknown member further in", `{"place": {"store": "x", "shelf": "y"}}`, `1:26: "shelf" is not a member known here |  | /place/shelf`},
+		{"an unknown member is placed at its name", "{\n  \"kind\": \"bag\",\n  \"colour\": 1\n}", `3:3: "colour" is not a member known here | mend the name, or leave the member out | /colour`},
+		{"a misspelt member", `{"cuont": 1}`, `1:2: "cuont" is not a member known here | mend the name, or leave the member out | /cuont`},
+		{"capitals do not match", `{"Kind": "bag"}`, `1:2: "Kind" is not a member known here | mend the name, or leave the member out | /Kind`},
+		{"a misspelt embedded member", `{"shelv": "3"}`, `1:2: "shelv" is not a member known here | mend the name, or leave the member out | /shelv`},
+		{"an unknown member further in", `{"place": {"store": "x", "shelf": "y"}}`, `1:26: "shelf" is not a member known here | mend the name, or leave the member out | /place/shelf`},
 		{"a number for a text", `{"kind": 1}`, `1:10: this is a number where a text belongs |  | /kind`},
 		{"a text for a number", `{"count": "12"}`, `1:11: this is a text where a whole number belongs |  | /count`},
 		{"a text for a truth value", `{"sealed": "yes"}`, `1:12: this is a text where true or false belongs |  | /sealed`},
