@@ -47,7 +47,7 @@ type Insulation struct {
 	Circuit        string  `json:"circuit,omitempty"`
 	State          string  `json:"state,omitempty"`
 	TestVoltage    Measure `json:"test-voltage,omitempty" dimension:"voltage"`
-	Duration       Measure `json:"duration,omitempty" dimension:"time"`
+	Duration       Measure `json:"duration,omitempty" dimension:"duration"`
 	WorkingVoltage Measure `json:"working-voltage,omitempty" dimension:"voltage"`
 }
 

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"boltback/internal/finding"
 	"boltback/internal/ledger"
 	"boltback/internal/record"
 )
@@ -64,13 +65,13 @@ func (c *checker) owner(r *record.Record) {
 // suggestReference names the nearest real record in the folder meant, or one of the right kind.
 func suggestReference(id record.Ref, kinds []record.Kind, names map[string][]string) string {
 	folder := record.FolderOf(id)
-	if near := nearest(string(id), names[folder]); near != "" {
+	if near := finding.Nearest(string(id), names[folder]); near != "" {
 		return "did you mean " + near + "?"
 	}
 	for _, k := range kinds {
 		place, _, _ := strings.Cut(record.PlaceOf(k), "/")
 		base := string(id[strings.LastIndexByte(string(id), '/')+1:])
-		if near := nearest(place+"/"+base, names[place]); near != "" {
+		if near := finding.Nearest(place+"/"+base, names[place]); near != "" {
 			return "did you mean " + near + "?"
 		}
 		if slices.Contains(names[place], place+"/"+base) {

@@ -70,7 +70,7 @@ func enumSentence(want, value *canon.Node) (message, hint string) {
 	}
 	message = fmt.Sprintf("%s is not one of the words for this", quote(value.Text))
 	hint = "the words are: " + strings.Join(words, ", ")
-	if near := nearest(value.Text, words); near != "" {
+	if near := finding.Nearest(value.Text, words); near != "" {
 		hint = fmt.Sprintf("did you mean %q? %s", near, hint)
 	}
 	return message, hint
@@ -123,7 +123,7 @@ func (s *schemas) unknownMembers(f finding.Finding, location string, doc *canon.
 		g.Line, g.Column = at.Line, at.Column
 		g.Code, g.Message = "unknown-member", fmt.Sprintf("there is no member called %q here", m.Name)
 		g.Hint = "the members are: " + strings.Join(names, ", ")
-		if near := nearest(m.Name, names); near != "" {
+		if near := finding.Nearest(m.Name, names); near != "" {
 			g.Hint = fmt.Sprintf("did you mean %q?", near)
 		}
 		all = append(all, g)

@@ -1,0 +1,33 @@
+// Command boltback keeps the ledger of a classic car that is made electric by bolt-on, reversible work.
+package main
+
+import (
+	"context"
+	"os"
+	"os/signal"
+	"time"
+
+	"boltback/internal/app"
+	"boltback/internal/cli"
+)
+
+// version is set by the build: go build -ldflags "-X main.version=...".
+var version = "unreleased"
+
+func main() {
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
+	status := cli.Run(ctx, os.Args[1:], world())
+	stop()
+	os.Exit(status)
+}
+
+// world is the real environment.
+func world() cli.Env {
+	return cli.Env{
+		App:     app.Env{Files: files{}, Now: time.Now, Zone: time.Local, Program: "boltback " + version},
+		Stdout:  os.Stdout,
+		Stderr:  os.Stderr,
+		Version: version,
+		Width:   terminalWidth(os.Stdout),
+	}
+}

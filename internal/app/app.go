@@ -1,0 +1,43 @@
+// Package app holds the use cases, one a file: find the cars meant, read them, and ask the core. It returns values and
+// holds no sentence that a reader sees beyond errors. What it needs of the world it declares as ports, which package
+// main fills in: files, Git, the clock.
+package app
+
+import (
+	"io"
+	"io/fs"
+	"time"
+)
+
+// Files is what the use cases need of the file system. Paths are the operating system's.
+type Files interface {
+	// Absolute makes a path absolute and clean; a relative one starts at the working folder.
+	Absolute(path string) (string, error)
+	// Folder reads below a folder and never outside it.
+	Folder(path string) fs.FS
+	// Replace writes a whole file durably, and says whether its bytes changed.
+	Replace(path string, content []byte) (changed bool, err error)
+	// Create writes a new file durably and refuses to touch one that is there.
+	Create(path string, content []byte) error
+	// MakeFolder makes a folder and those above it.
+	MakeFolder(path string) error
+}
+
+// Env is the world of one run.
+type Env struct {
+	Files Files
+	Now   func() time.Time
+	// Zone is where the workshop's days begin and end.
+	Zone *time.Location
+	// Program names this build on documents.
+	Program string
+}
+
+// Usage says that the words of a command do not fit; Hint names what would.
+type Usage struct{ Message, Hint string }
+
+// Error gives the message alone; the hint is printed under it.
+func (u *Usage) Error() string { return u.Message }
+
+// readCloser is what Originals.Open gives.
+type readCloser = io.ReadCloser

@@ -1,0 +1,151 @@
+package app
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"path/filepath"
+	"strings"
+
+	"boltback/internal/ledger"
+)
+
+// Car is where one car lies.
+type Car struct {
+	// Name is the car's handle: its folder's name.
+	Name string
+	// Path is its folder.
+	Path string
+	// Yard is the folder of the yard it belongs to, or "".
+	Yard string
+}
+
+// Find gives the cars that a word on the command line means: a folder that is a car or a yard, or the handle of a car of
+// the yard one stands in. No word means the car one stands in, or else all cars of the yard.
+func (e Env) Find(word string) ([]Car, error) {
+	here, err := e.Files.Absolute(".")
+	if err != nil {
+		return nil, err
+	}
+	if word == "" {
+		return e.around(here)
+	}
+	path, err := e.Files.Absolute(word)
+	if err != nil {
+		return nil, err
+	}
+	if cars, err := e.at(path); err != nil || len(cars) > 0 {
+		return cars, err
+	}
+	if yard := e.above(here, "yard.json"); yard != "" && !strings.ContainsAny(word, `/\`) {
+		return e.handle(yard, word)
+	}
+	return nil, &Usage{Message: fmt.Sprintf("%s is no car and no yard", word), Hint: "name a car's folder (ledger.json stands at its top), a yard's (yard.json), or a car of the yard you stand in"}
+}
+
+// One gives the one car that a word means.
+func (e Env) One(word string) (Car, error) {
+	cars, err := e.Find(word)
+	switch {
+	case err != nil:
+		return Car{}, err
+	case len(cars) == 1:
+		return cars[0], nil
+	case len(cars) == 0:
+		return Car{}, &Usage{Message: "this yard has no car yet"}
+	}
+	names := make([]string, len(cars))
+	for i, c := range cars {
+		names[i] = c.Name
+	}
+	return Car{}, &Usage{Message: "this takes one car, and the yard has several", Hint: "name one of: " + strings.Join(names, ", ")}
+}
+
+// around looks upward from a folder for a car, then for a yard.
+func (e Env) around(here string) ([]Car, error) {
+	if car := e.above(here, "ledger.json"); car != "" {
+		return e.at(car)
+	}
+	if yard := e.above(here, "yard.json"); yard != "" {
+		return e.at(yard)
+	}
+	return nil, &Usage{Message: "no car and no yard here", Hint: "stand in one, name one, or lay out the sample: boltback demo demo-yard"}
+}
+
+// above gives the nearest folder at or over path that holds a file of that name.
+func (e Env) above(path, file string) string {
+	for {
+		if e.has(path, file) {
+			return path
+		}
+		parent := filepath.Dir(path)
+		if parent == path {
+			return ""
+		}
+		path = parent
+	}
+}
+
+func (e Env) has(folder, file string) bool {
+	info, err := fs.Stat(e.Files.Folder(folder), file)
+	return err == nil && info.Mode().IsRegular()
+}
+
+// at gives the car or the cars of the yard that lie in a folder; none where it is neither.
+func (e Env) at(path string) ([]Car, error) {
+	if e.has(path, "ledger.json") {
+		yard := filepath.Dir(filepath.Dir(path))
+		if !e.has(yard, "yard.json") {
+			yard = ""
+		}
+		return []Car{{Name: filepath.Base(path), Path: path, Yard: yard}}, nil
+	}
+	if !e.has(path, "yard.json") {
+		return nil, nil
+	}
+	return e.carsOf(path)
+}
+
+// carsOf lists the cars of a yard by name.
+func (e Env) carsOf(yard string) ([]Car, error) {
+	entries, err := fs.ReadDir(e.Files.Folder(yard), "cars")
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil, nil
+	}
+	if err != nil {
+		return nil, fmt.Errorf("list the cars of the yard: %w", err)
+	}
+	var cars []Car
+	for _, d := range entries {
+		path := filepath.Join(yard, "cars", d.Name())
+		if d.IsDir() && e.has(path, "ledger.json") {
+			cars = append(cars, Car{Name: d.Name(), Path: path, Yard: yard})
+		}
+	}
+	return cars, nil
+}
+
+// handle gives a car of a yard by its name.
+func (e Env) handle(yard, name string) ([]Car, error) {
+	cars, err := e.carsOf(yard)
+	if err != nil {
+		return nil, err
+	}
+	var names []string
+	for _, c := range cars {
+		if c.Name == name {
+			return []Car{c}, nil
+		}
+		names = append(names, c.Name)
+	}
+	return nil, &Usage{Message: fmt.Sprintf("the yard has no car called %s", name), Hint: "its cars are: " + strings.Join(names, ", ")}
+}
+
+// Snapshot reads a car as it lies in its folder.
+func (e Env) Snapshot(car Car) (*ledger.Snapshot, error) {
+	s, err := ledger.Load(e.Files.Folder(car.Path))
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", car.Name, err)
+	}
+	return s, nil
+}

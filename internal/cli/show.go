@@ -1,0 +1,123 @@
+package cli
+
+import (
+	"strings"
+
+	"github.com/urfave/cli/v2"
+
+	"boltback/internal/app"
+	"boltback/internal/dossier"
+	"boltback/internal/ledger"
+	"boltback/internal/record"
+)
+
+func showVerb() *verb {
+	return &verb{
+		name: "show", args: "[CAR] RECORD", least: 1, most: 2,
+		purpose:  "show one record in words, and what refers to it",
+		more:     "A record is named by its path without .json; the end of the name will do where it is enough.",
+		examples: []string{"show parts/fuel-tank", "show tern fuel-tank", "show tern work/2025-10-06-ines-tank-out --json"},
+		flags:    []cli.Flag{jsonFlag()},
+		run:      runShow, words: carNames,
+	}
+}
+
+func runShow(c *cli.Context, env Env) error {
+	word, name := carAndWord(c)
+	car, err := env.App.One(word)
+	if err != nil {
+		return err
+	}
+	s, err := env.App.Snapshot(car)
+	if err != nil {
+		return err
+	}
+	r, err := app.Record(s, name)
+	if err != nil {
+		return err
+	}
+	if c.Bool("json") {
+		_, err := env.Stdout.Write(r.Doc.Source) // a record's JSON is the record itself
+		return err
+	}
+	return env.print(dossier.Show(s, r)...)
+}
+
+// carAndWord splits "[CAR] WORD": with one word there is no car.
+func carAndWord(c *cli.Context) (car, word string) {
+	if c.NArg() > 1 {
+		return c.Args().First(), c.Args().Get(1)
+	}
+	return "", c.Args().First()
+}
+
+func listVerb() *verb {
+	return &verb{
+		name: "list", args: "[CAR] [KIND]", most: 2,
+		purpose:  "list the records of a car, all or of one kind",
+		examples: []string{"list", "list tern", "list tern parts", "list tern reading --json"},
+		flags:    []cli.Flag{jsonFlag()},
+		run:      runList, words: carNames,
+	}
+}
+
+func runList(c *cli.Context, env Env) error {
+	word, kindWord := c.Args().First(), c.Args().Get(1)
+	if c.NArg() == 1 {
+		if _, err := app.Kind(word); err == nil { // a lone word may be a kind: then the car is the one stood in
+			word, kindWord = "", word
+		}
+	}
+	var kind record.Kind
+	if kindWord != "" {
+		k, err := app.Kind(kindWord)
+		if err != nil {
+			return err
+		}
+		kind = k
+	}
+	cars, err := env.App.Find(word)
+	if err != nil {
+		return err
+	}
+	var rows []listed
+	for _, car := range cars {
+		s, err := env.App.Snapshot(car)
+		if err != nil {
+			return err
+		}
+		if c.Bool("json") {
+			rows = append(rows, listing(car, s, kind)...)
+		} else if err := env.print(dossier.List(car.Name, s, kind)...); err != nil {
+			return err
+		}
+	}
+	if c.Bool("json") {
+		return writeJSON(env.Stdout, struct {
+			Edition string   `json:"edition"`
+			Records []listed `json:"records"`
+		}{"1", rows})
+	}
+	return nil
+}
+
+// listed is one record under list --json.
+type listed struct {
+	Car      string `json:"car"`
+	Record   string `json:"record"`
+	Kind     string `json:"kind"`
+	Name     string `json:"name"`
+	Standing string `json:"standing"`
+	Digest   string `json:"digest"`
+}
+
+func listing(car app.Car, s *ledger.Snapshot, kind record.Kind) []listed {
+	rows := []listed{}
+	for _, r := range s.Records() {
+		if kind == "" || r.Kind == kind {
+			standing, _ := s.StandingOf(r)
+			rows = append(rows, listed{car.Name, string(r.ID), string(r.Kind), strings.TrimSpace(r.Body.Heading().Name), standing.String(), string(r.Digest)})
+		}
+	}
+	return rows
+}

@@ -1,0 +1,142 @@
+package cli
+
+import (
+	"encoding/json"
+	"fmt"
+	"io"
+	"strings"
+
+	"github.com/urfave/cli/v2"
+
+	"boltback/internal/app"
+	"boltback/internal/doc"
+	"boltback/internal/finding"
+	"boltback/internal/render"
+)
+
+// verb is one command of the program.
+type verb struct {
+	name, args string
+	// purpose is one line for lists; more is for the verb's own help.
+	purpose, more string
+	examples      []string
+	flags         []cli.Flag
+	// least and most bound the number of words; most is -1 where there is no bound.
+	least, most int
+	daily       bool
+	run         func(*cli.Context, Env) error
+	// words gives what may stand as an argument, for completion.
+	words func(Env) []string
+}
+
+// verbs is the one list of commands, in the order in which help shows them.
+func verbs() []*verb {
+	return []*verb{checkVerb(), dossierVerb(), listVerb(), showVerb(), schemaVerb(), demoVerb(), completionVerb()}
+}
+
+func verbNamed(name string) *verb {
+	for _, v := range verbs() {
+		if v.name == name {
+			return v
+		}
+	}
+	return nil
+}
+
+func unknownVerb(name string) error {
+	var names []string
+	for _, v := range verbs() {
+		names = append(names, v.name)
+	}
+	hint := "boltback help all shows every verb"
+	if near := finding.Nearest(name, names); near != "" {
+		hint = fmt.Sprintf("did you mean %s?", near)
+	}
+	return &app.Usage{Message: "there is no verb " + name, Hint: hint}
+}
+
+func (v *verb) command(env Env) *cli.Command {
+	return &cli.Command{
+		Name: v.name, Usage: v.purpose, ArgsUsage: v.args, Flags: v.flags, HideHelp: true,
+		OnUsageError: usageError,
+		Action:       func(c *cli.Context) error { return v.run(c, env) },
+		BashComplete: func(*cli.Context) { v.complete(env) },
+	}
+}
+
+// complete prints what may follow the verb.
+func (v *verb) complete(env Env) {
+	for _, f := range v.flags {
+		fmt.Fprintln(env.Stdout, "--"+f.Names()[0])
+	}
+	if v.words != nil {
+		for _, w := range v.words(env) {
+			fmt.Fprintln(env.Stdout, w)
+		}
+	}
+}
+
+// Flags that several verbs share: the same name always means the same.
+func jsonFlag() cli.Flag {
+	return &cli.BoolFlag{Name: "json", Usage: "print the answer as JSON for other programs"}
+}
+
+func onFlag() cli.Flag {
+	return &cli.StringFlag{Name: "on", Usage: "take `DAY` for today (2026-03-02)"}
+}
+
+func strictFlag() cli.Flag {
+	return &cli.BoolFlag{Name: "strict", Usage: "let warnings alone give exit status 1 too"}
+}
+
+// carNames offers the cars one could name, for completion.
+func carNames(env Env) []string {
+	cars, err := env.App.Find("")
+	if err != nil {
+		return nil
+	}
+	var names []string
+	for _, c := range cars {
+		names = append(names, c.Name)
+	}
+	return names
+}
+
+// print writes blocks to standard output through the text renderer.
+func (env Env) print(blocks ...doc.Block) error {
+	return render.TextBlocks(env.Stdout, blocks, render.TextOptions{Width: env.Width, Bold: env.Width > 0})
+}
+
+// writeJSON writes one value, indented, characters as they are.
+func writeJSON(w io.Writer, v any) error {
+	e := json.NewEncoder(w)
+	e.SetEscapeHTML(false)
+	e.SetIndent("", "  ")
+	return e.Encode(v)
+}
+
+// flagText is a flag as help shows it: name, placeholder, what it does.
+func flagText(f cli.Flag) (name, use string) {
+	name = "--" + f.Names()[0]
+	switch f := f.(type) {
+	case *cli.BoolFlag:
+		return name, f.Usage
+	case *cli.StringFlag:
+		placeholder, plain := unquote(f.Usage)
+		return name + " " + placeholder, plain
+	case *cli.StringSliceFlag:
+		placeholder, plain := unquote(f.Usage)
+		return name + " " + placeholder, plain + " (may be repeated)"
+	}
+	return name, ""
+}
+
+// unquote takes the placeholder out of a usage text: "take `DAY` for today" gives DAY.
+func unquote(usage string) (placeholder, plain string) {
+	before, rest, ok := strings.Cut(usage, "`")
+	if !ok {
+		return "VALUE", usage
+	}
+	placeholder, after, _ := strings.Cut(rest, "`")
+	return placeholder, before + placeholder + after
+}
