@@ -78,8 +78,12 @@ func TestSplitNumbersAreComparedWholeThenByBase(t *testing.T) {
 		{"a part of the whole", split("12345", "US"), Plain("345US"), Incomplete, false, `"12" before it`},
 		{"a base with nothing made out", Number{Raw: "??? US", Base: "???", Addition: "US"}, Plain("123US"), Compatible, false, "not filled in"},
 		{"a split that does not add up", Number{Raw: "12345 US", Base: "12346", Addition: "US"}, Plain("12346"), Conflict, false, "left out of account"},
-		{"a base without an addition", Number{Raw: "12345", Base: "12345"}, Plain("12345"), Agree, false, "give both or neither"},
-		{"an addition without a base", Number{Raw: "12345", Addition: "45"}, Plain("12345"), Agree, false, "give both or neither"},
+		{"a base that is the whole number", Number{Raw: "12345", Base: "12345"}, Plain("12345"), Agree, false, "same writing"},
+		{"an addition that the number does not hold", Number{Raw: "12345", Base: "12345", Addition: "US"}, Plain("12345"), Agree, false, "leaves no addition"},
+		{"an addition that names something else", Number{Raw: "12345US", Base: "12345", Addition: "UK"}, Plain("12345"), Incomplete, false, "does not name"},
+		{"an addition in words", Number{Raw: "12345 US", Base: "12345", Addition: "US, by the importer"}, Plain("12345"), Incomplete, true, `the addition "US" of`},
+		{"a base alone tells what was added", Number{Raw: "12345 US", Base: "12345"}, Plain("12345"), Incomplete, true, `the addition "US" of`},
+		{"an addition without a base", Number{Raw: "12345", Addition: "45"}, Plain("12345"), Agree, false, "no base"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			g := Compare(c.a, c.b)

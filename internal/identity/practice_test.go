@@ -176,6 +176,13 @@ func TestC09_ATitleOnTheEngineNumberIsAHighRiskOnceTheEngineIsOut(t *testing.T) 
 	if s := one(t, Titled([]Claim{title, chassis, engine(NotKnown)}), "titled-number-on-unit"); s.Severity != High {
 		t.Errorf("whereabouts unknown: %s", s.Severity)
 	}
+	asEngine := title
+	asEngine.Kind = Engine
+	one(t, Titled([]Claim{asEngine, chassis, engine(No)}), "titled-number-off-car")
+	besides := claim(Chassis, "88213", FromTitle, "papers/title")
+	if got := Titled([]Claim{asEngine, besides, chassis, engine(No)}); len(got) != 0 {
+		t.Errorf("a title that names the engine beside the chassis: %+v", got)
+	}
 	right := title
 	right.Number = Plain("88213")
 	if got := Titled([]Claim{right, chassis, engine(No)}); len(got) != 0 {

@@ -8,12 +8,29 @@ import "fmt"
 func Titled(claims []Claim) []Statement {
 	all := sorted(claims)
 	var out []Statement
-	for _, title := range all {
-		if (title.Kind == Title || title.Source == FromTitle && title.Kind == Chassis) && title.usable() {
-			out = append(out, titledOn(title, all)...)
-		}
+	for _, title := range titles(all) {
+		out = append(out, titledOn(title, all)...)
 	}
 	return arrange(out)
+}
+
+// titles picks the numbers that a title gives the car. A title that gives none
+// but an engine's or a gearbox's was issued on that.
+func titles(all []Claim) []Claim {
+	var car, unit []Claim
+	for _, c := range all {
+		switch {
+		case !c.usable() || c.Kind != Title && c.Source != FromTitle || c.Kind == Registration:
+		case c.Kind == Engine || c.Kind == Gearbox:
+			unit = append(unit, c)
+		default:
+			car = append(car, c)
+		}
+	}
+	if len(car) == 0 {
+		return unit
+	}
+	return car
 }
 
 // titledOn compares one titled number with the numbers that parts of the car
@@ -51,10 +68,12 @@ func titledOn(title Claim, all []Claim) []Statement {
 	return out
 }
 
-// onPaper tells whether a claim was read in a paper and not on a part.
+// onPaper tells whether a claim was read in a paper and not on a part. A photo
+// shows the part.
 func onPaper(c Claim) bool {
 	switch c.Source {
-	case FromTitle, FromArchive, FromRegistration, FromTest:
+	case FromTitle, FromArchive, FromRegistration, FromTest, "certificate", "calibration certificate", "invoice", "letter",
+		"licence", "manual", "supplier instruction", "weigh ticket", "test sheet", "drawing":
 		return true
 	}
 	return c.Kind == Title || c.Kind == ArchivePaper || c.Kind == Registration

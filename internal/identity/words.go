@@ -81,7 +81,7 @@ func (g Agreement) baseClause() string {
 	var parts []string
 	for _, n := range []Number{g.A, g.B} {
 		if n = n.sound(); n.Split() {
-			parts = append(parts, fmt.Sprintf("%s of %s", quote(n.Addition), quote(n.Raw)))
+			parts = append(parts, fmt.Sprintf("%s of %s", quote(n.Added()), quote(n.Raw)))
 		}
 	}
 	return fmt.Sprintf("without the addition %s, recorded apart: ", list(slices.Compact(parts)))
