@@ -86,20 +86,21 @@ func PlateEntries(readings []Reading) []PlateEntry {
 		}
 		n := numberAt(r)
 		plates = append(plates, PlateEntry{
-			Number: r.Number, Record: r.Claim.Record, OnCar: r.OnCar, Original: original(n.Status),
+			Number: r.Number, Record: r.Claim.Record, OnCar: r.OnCar, Original: original(n.Status, r.Factory),
 			Where: n.Place, PhotoInPlace: string(n.Paper), Reason: n.Note, Witness: r.ReadBy,
 		})
 	}
 	return plates
 }
 
-// original says whether the status of a number makes its plate the maker's.
-func original(status string) Answer {
-	switch status {
-	case "as read", "date-correct":
-		return Yes
-	case "reproduction", "restamped":
+// original says whether a plate is the maker's: a plate called a copy is not, and one applied the way the maker applied it
+// is. That a plate was merely read says neither.
+func original(status string, factory Answer) Answer {
+	switch {
+	case status == "reproduction" || status == "restamped":
 		return No
+	case factory == Yes:
+		return Yes
 	}
 	return NotKnown
 }
