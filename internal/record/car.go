@@ -3,10 +3,18 @@ package record
 // Ledger is ledger.json: the head of a car's ledger: which edition of the format it keeps and which workshop keeps it.
 type Ledger struct {
 	Head
-	Edition  string `json:"edition,omitempty"`
-	Workshop string `json:"workshop,omitempty"`
-	Started  Date   `json:"started,omitempty"`
-	Note     string `json:"note,omitempty"`
+	Edition  string  `json:"edition,omitempty"`
+	Workshop string  `json:"workshop,omitempty"`
+	Started  Date    `json:"started,omitempty"`
+	Limits   *Limits `json:"limits,omitempty"`
+	Note     string  `json:"note,omitempty"`
+}
+
+// Limits are limits of one ledger that are tighter than the program's own; looser ones are not followed.
+type Limits struct {
+	FoundParts  int64 `json:"found-parts,omitzero"`
+	SightingAge int64 `json:"sighting-age,omitzero"`
+	Attachments int64 `json:"attachments,omitzero"`
 }
 
 // Car is car.json: the car: its identity, the numbers as they were read, published figures with their source, and the root baseline.

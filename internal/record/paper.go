@@ -3,24 +3,25 @@ package record
 // Paper is papers/<slug>.json: a photo or document: the digests that identify its bytes, its dates kept apart, and what it shows.
 type Paper struct {
 	Head
-	Class       string       `json:"class,omitempty"`
-	Original    *Content     `json:"original,omitempty"`
-	Preview     *Content     `json:"preview,omitempty"`
-	Caption     string       `json:"caption,omitempty"`
-	Shows       []Ref        `json:"shows,omitempty" refers:"*"`
-	By          Ref          `json:"by,omitempty" refers:"person"`
-	Claimed     Date         `json:"claimed,omitempty"`
-	Embedded    Date         `json:"embedded,omitempty"`
-	Received    Date         `json:"received,omitempty"`
-	WrittenDate string       `json:"written-date,omitempty"`
-	Country     string       `json:"country,omitempty"`
-	Way         string       `json:"way,omitempty"`
-	Numbers     []Number     `json:"numbers,omitempty"`
-	Certificate *Certificate `json:"certificate,omitempty"`
-	Holder      string       `json:"holder,omitempty"`
-	CopyOf      Ref          `json:"copy-of,omitempty" refers:"paper"`
-	Revision    string       `json:"revision,omitempty"`
-	Note        string       `json:"note,omitempty"`
+	Class       string        `json:"class,omitempty"`
+	Original    *Content      `json:"original,omitempty"`
+	Preview     *Content      `json:"preview,omitempty"`
+	Caption     string        `json:"caption,omitempty"`
+	Shows       []Ref         `json:"shows,omitempty" refers:"*"`
+	By          Ref           `json:"by,omitempty" refers:"person"`
+	Claimed     Date          `json:"claimed,omitempty"`
+	Embedded    Date          `json:"embedded,omitempty"`
+	Received    Date          `json:"received,omitempty"`
+	WrittenDate string        `json:"written-date,omitempty"`
+	Country     string        `json:"country,omitempty"`
+	Way         string        `json:"way,omitempty"`
+	Numbers     []Number      `json:"numbers,omitempty"`
+	Certificate *Certificate  `json:"certificate,omitempty"`
+	CallsFor    []Instruction `json:"calls-for,omitempty"`
+	Holder      string        `json:"holder,omitempty"`
+	CopyOf      Ref           `json:"copy-of,omitempty" refers:"paper"`
+	Revision    string        `json:"revision,omitempty"`
+	Note        string        `json:"note,omitempty"`
 }
 
 // Content is a file known by its digest and size.
@@ -48,4 +49,13 @@ type CertificateLine struct {
 	What string `json:"what,omitempty"`
 	Says string `json:"says,omitempty"`
 	Car  string `json:"car,omitempty"`
+}
+
+// Instruction is one step of a supplier's instruction that takes material or joins for good.
+type Instruction struct {
+	Step  string  `json:"step,omitempty"`
+	Does  string  `json:"does,omitempty"`
+	Count int64   `json:"count,omitzero"`
+	Size  Measure `json:"size,omitempty" dimension:"length"`
+	Zone  string  `json:"zone,omitempty"`
 }

@@ -20,35 +20,42 @@ type Session struct {
 
 // Line is one thing done, in the order it was done. Only the act and the parts are required.
 type Line struct {
-	Act         string  `json:"act,omitempty"`
-	Parts       []Ref   `json:"parts,omitempty" refers:"part"`
-	Position    string  `json:"position,omitempty"`
-	Purpose     string  `json:"purpose,omitempty"`
-	Joints      []Ref   `json:"joints,omitempty" refers:"joint"`
-	Store       Ref     `json:"store,omitempty" refers:"store"`
-	Place       string  `json:"place,omitempty"`
-	Tag         string  `json:"tag,omitempty"`
-	Bag         string  `json:"bag,omitempty"`
-	Fasteners   int64   `json:"fasteners,omitzero"`
-	Method      string  `json:"method,omitempty"`
-	Set         Measure `json:"set,omitempty" dimension:"torque"`
-	Indicated   Measure `json:"indicated,omitempty" dimension:"torque"`
-	Angle       Measure `json:"angle,omitempty" dimension:"angle"`
-	Instrument  Ref     `json:"instrument,omitempty" refers:"instrument"`
-	SecondCheck Ref     `json:"second-check,omitempty" refers:"person"`
-	Alteration  *Hole   `json:"alteration,omitempty"`
-	Ends        []End   `json:"ends,omitempty"`
-	System      Ref     `json:"system,omitempty" refers:"system"`
-	Quantity    Measure `json:"quantity,omitempty" dimension:"volume"`
-	Waste       string  `json:"waste,omitempty"`
-	Product     string  `json:"product,omitempty"`
-	Due         Date    `json:"due,omitempty"`
-	With        string  `json:"with,omitempty"`
-	Became      Ref     `json:"became,omitempty" refers:"part"`
-	Concern     Ref     `json:"concern,omitempty" refers:"concern"`
-	Uses        []Ref   `json:"uses,omitempty" refers:"existing"`
-	Papers      []Ref   `json:"papers,omitempty" refers:"paper"`
-	Note        string  `json:"note,omitempty"`
+	Act         string   `json:"act,omitempty"`
+	Parts       []Ref    `json:"parts,omitempty" refers:"part"`
+	Position    string   `json:"position,omitempty"`
+	Station     Measure  `json:"station,omitempty" dimension:"length"`
+	Purpose     string   `json:"purpose,omitempty"`
+	Joints      []Ref    `json:"joints,omitempty" refers:"joint"`
+	Store       Ref      `json:"store,omitempty" refers:"store"`
+	Place       string   `json:"place,omitempty"`
+	Counted     string   `json:"counted,omitempty"`
+	Seal        string   `json:"seal,omitempty"`
+	Tag         string   `json:"tag,omitempty"`
+	Bag         string   `json:"bag,omitempty"`
+	Fasteners   int64    `json:"fasteners,omitzero"`
+	Method      string   `json:"method,omitempty"`
+	Set         Measure  `json:"set,omitempty" dimension:"torque"`
+	Indicated   Measure  `json:"indicated,omitempty" dimension:"torque"`
+	Angle       Measure  `json:"angle,omitempty" dimension:"angle"`
+	Instrument  Ref      `json:"instrument,omitempty" refers:"instrument"`
+	SecondCheck Ref      `json:"second-check,omitempty" refers:"person"`
+	Alteration  *Hole    `json:"alteration,omitempty"`
+	Undoes      Ref      `json:"undoes,omitempty" refers:"session"`
+	Ends        []End    `json:"ends,omitempty"`
+	System      Ref      `json:"system,omitempty" refers:"system"`
+	Quantity    Measure  `json:"quantity,omitempty" dimension:"volume"`
+	Waste       string   `json:"waste,omitempty"`
+	Product     string   `json:"product,omitempty"`
+	Due         Date     `json:"due,omitempty"`
+	With        string   `json:"with,omitempty"`
+	Gone        string   `json:"gone,omitempty"`
+	OtherCar    Sealed   `json:"other-car,omitempty"`
+	Became      Ref      `json:"became,omitempty" refers:"part"`
+	Concern     Ref      `json:"concern,omitempty" refers:"concern"`
+	Facets      []string `json:"facets,omitempty"`
+	Uses        []Ref    `json:"uses,omitempty" refers:"existing"`
+	Papers      []Ref    `json:"papers,omitempty" refers:"paper"`
+	Note        string   `json:"note,omitempty"`
 }
 
 // Hole is what an alteration did to the material.
