@@ -17,6 +17,7 @@ const (
 	High                    // the identity of the car is at risk
 )
 
+// String is the severity in a word: note, caution, high.
 func (s Severity) String() string {
 	switch s {
 	case Note:
