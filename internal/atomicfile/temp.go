@@ -22,9 +22,12 @@ func IsTemp(name string) bool {
 		strings.HasPrefix(name, tempPrefix) && strings.HasSuffix(name, tempSuffix)
 }
 
+// TempName returns a new name that IsTemp recognises.
+func TempName() string { return tempPrefix + strings.ToLower(rand.Text()[:16]) + tempSuffix }
+
 func (w Writer) createTemp(dir string, perm fs.FileMode) (File, string, error) {
 	for {
-		name := filepath.Join(dir, tempPrefix+strings.ToLower(rand.Text()[:16])+tempSuffix)
+		name := filepath.Join(dir, TempName())
 		f, err := w.files().Create(name, perm)
 		if !errors.Is(err, fs.ErrExist) {
 			return f, name, err

@@ -1,0 +1,356 @@
+package gitstore
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"unicode/utf8"
+
+	"boltback/internal/atomicfile"
+)
+
+// Change is what one path is to hold after a commit.
+type Change struct {
+	// Path is slash-separated, from the top of the repository; see CheckPath.
+	Path    string
+	Content []byte
+	// Delete removes the path; one that is not there stays away.
+	Delete bool
+	// Mode 0 keeps the mode of the file, 0644 for a new one. Otherwise only
+	// the right to execute is taken from it, as Git does.
+	Mode fs.FileMode
+}
+
+// Request asks for one commit on the branch that HEAD points to.
+type Request struct {
+	Changes   []Change
+	Author    Person
+	Committer Person // the author if zero
+	Message   string
+	// Signer returns the armored signature over the payload, which is the
+	// commit without it. It is called again if the branch moves in between.
+	// Nil makes an unsigned commit.
+	Signer func(payload []byte) (armored string, err error)
+	// Expect is the commit that the changes were made against; zero means the
+	// commit that HEAD is at when Commit is called.
+	Expect Hash
+}
+
+// Result tells what a commit did.
+type Result struct {
+	Commit    Hash // the commit that HEAD is at now
+	Parent    Hash // zero if it is the first one
+	Unchanged bool // every path held its content already: nothing was committed
+}
+
+// ConflictError names paths that somebody else has changed meanwhile.
+type ConflictError struct {
+	Paths  []string
+	Reason string
+}
+
+func (e *ConflictError) Error() string {
+	return strings.Join(e.Paths, ", ") + ": " + e.Reason
+}
+
+// ErrUnderWay is returned while Git is in the middle of a merge, a rebase or
+// the like, which a commit would disturb.
+var ErrUnderWay = errors.New("Git is in the middle of something here")
+
+// Commit writes the given paths into the work tree and commits them, and
+// nothing else: what the user has staged stays staged, and edits in other
+// files stay as they are. All is durable when it returns.
+//
+// Everything is prepared before the locks are taken. If the branch has moved
+// by then, the trees are built again on its new commit, unless one of the
+// paths was changed there, which is a *ConflictError; so is a path whose file
+// in the work tree holds something that is neither committed nor asked for.
+// A lock that stands too long is a *LockedError. After an error the
+// repository and the work tree are as they were.
+func (r *Repo) Commit(ctx context.Context, req Request) (Result, error) {
+	edits, err := r.accept(&req)
+	if err != nil {
+		return Result{}, err
+	}
+	if err := r.mendLeftovers(); err != nil {
+		return Result{}, err
+	}
+	for {
+		done, again, err := r.attempt(ctx, edits, req)
+		if err != nil || !again {
+			return done, err
+		}
+	}
+}
+
+// accept checks a request before anything is touched.
+func (r *Repo) accept(req *Request) ([]edit, error) {
+	if r.Traits.Foreign {
+		return nil, ErrForeignOwner
+	}
+	if req.Committer == (Person{}) {
+		req.Committer = req.Author
+	}
+	if err := errors.Join(req.Author.check("author"), req.Committer.check("committer")); err != nil {
+		return nil, err
+	}
+	if strings.TrimSpace(req.Message) == "" || !utf8.ValidString(req.Message) || strings.ContainsRune(req.Message, 0) {
+		return nil, errors.New("the commit message must be some text in UTF-8")
+	}
+	req.Message = strings.TrimRight(strings.TrimLeft(req.Message, "\n"), "\n") + "\n"
+	return editsOf(req.Changes)
+}
+
+// attempt makes one commit. It is to be made again if HEAD was switched to
+// another branch before the locks were taken.
+func (r *Repo) attempt(ctx context.Context, edits []edit, req Request) (done Result, again bool, err error) {
+	start, err := r.head()
+	if err != nil {
+		return Result{}, false, err
+	}
+	base := req.Expect
+	if base.IsZero() {
+		base = start.id
+	}
+	p, err := r.prepare(base, start.id, edits, req)
+	if err != nil || p.unchanged() {
+		return Result{Commit: start.id, Parent: p.parent, Unchanged: err == nil}, false, err
+	}
+	l, err := r.lock(ctx, start.ref)
+	if err != nil {
+		return Result{}, false, err
+	}
+	// A lock that cannot be removed is removed by the next run.
+	defer func() { _ = l.release() }()
+	now, err := r.head()
+	if err != nil || now.ref != start.ref {
+		return Result{}, err == nil, err
+	}
+	if now.id != start.id {
+		p, err = r.prepare(base, now.id, edits, req)
+		if err != nil || p.unchanged() {
+			return Result{Commit: now.id, Parent: p.parent, Unchanged: err == nil}, false, err
+		}
+	}
+	if err := ctx.Err(); err != nil {
+		return Result{}, false, err
+	}
+	if err := r.publish(now.ref, p, edits, req); err != nil {
+		return Result{}, false, err
+	}
+	return Result{Commit: p.commit, Parent: p.parent}, false, nil
+}
+
+// prepare plans the commit on parent and stores its objects.
+func (r *Repo) prepare(base, parent Hash, edits []edit, req Request) (plan, error) {
+	if err := r.checkMoved(base, parent, edits); err != nil {
+		return plan{}, err
+	}
+	p, err := r.planOn(parent, edits, req)
+	if err != nil || p.unchanged() {
+		return p, err
+	}
+	w := r.writer()
+	if err := (atomicfile.Writer{Files: r.opt.Files}).MkdirAll(r.own, 0o777); err != nil {
+		return p, err
+	}
+	for _, obj := range p.objects {
+		if err := r.objects.write(w, obj); err != nil {
+			return p, err
+		}
+	}
+	return p, nil
+}
+
+// checkMoved finds the paths that differ between the commit that the changes
+// were made against and the one that they shall go on top of.
+func (r *Repo) checkMoved(base, parent Hash, edits []edit) error {
+	if base == parent {
+		return nil
+	}
+	before, err := r.treeOf(base)
+	if err != nil {
+		return err
+	}
+	now, err := r.treeOf(parent)
+	if err != nil {
+		return err
+	}
+	var moved []string
+	for _, e := range edits {
+		old, err := r.lookup(before, e.path)
+		if err != nil {
+			return err
+		}
+		cur, err := r.lookup(now, e.path)
+		if err != nil {
+			return err
+		}
+		same := cur.id == e.blob.id && !e.delete || e.delete && !cur.exists()
+		if old != cur && !same {
+			moved = append(moved, e.path)
+		}
+	}
+	if len(moved) > 0 {
+		return &ConflictError{Paths: moved, Reason: "changed by another commit meanwhile; look at what it says and change it again"}
+	}
+	return nil
+}
+
+// publish makes a stored commit the branch's, with all locks held: the work
+// tree, the index, the reflogs, and last the branch. If a step fails, the
+// steps before it are taken back.
+func (r *Repo) publish(ref string, p plan, edits []edit, req Request) (err error) {
+	s := &swaps{repo: r}
+	defer func() {
+		if err != nil {
+			err = errors.Join(err, s.undo())
+			return
+		}
+		s.finish()
+	}()
+	if !r.Traits.Bare {
+		if err := r.publishFiles(s, p, edits); err != nil {
+			return err
+		}
+	}
+	branch, err := r.pendingRef(ref, p.commit)
+	if err != nil {
+		return err
+	}
+	defer branch.Discard()
+	undoLogs, err := r.appendReflogs(ref, reflogEntry(p.parent, p.commit, req.Committer, req.Message))
+	if err != nil {
+		return err
+	}
+	s.also(undoLogs)
+	return s.install(branch, r.refPath(ref))
+}
+
+// pendingRef prepares the file of a branch. An empty folder in its place is
+// what Git leaves of a deeper branch.
+func (r *Repo) pendingRef(ref string, id Hash) (*atomicfile.Pending, error) {
+	path := r.refPath(ref)
+	if info, err := os.Lstat(path); err == nil && info.IsDir() {
+		if err := r.opt.Files.Remove(path); err != nil {
+			return nil, err
+		}
+	}
+	return r.writer().Prepare(path, []byte(id.String()+"\n"), 0o666)
+}
+
+// publishFiles brings the work tree and the index to the new commit.
+func (r *Repo) publishFiles(s *swaps, p plan, edits []edit) error {
+	if err := r.checkIdle(); err != nil {
+		return err
+	}
+	ix, err := r.readIndex()
+	if err != nil {
+		return err
+	}
+	if err := ix.accepts(edits); err != nil {
+		return err
+	}
+	if err := r.checkWorkTree(p.before, edits); err != nil {
+		return err
+	}
+	modes, err := r.modesAfter(p.tree, edits)
+	if err != nil {
+		return err
+	}
+	if err := r.writeWorkTree(s, edits, modes); err != nil {
+		return err
+	}
+	r.smudge(ix, edits)
+	for i, e := range edits {
+		if e.delete {
+			ix.remove(e.path)
+			continue
+		}
+		info, err := r.opt.Files.Lstat(r.workPath(e.path))
+		if err != nil {
+			return err
+		}
+		ix.put(newIndexEntry(e.path, e.blob.id, modes[i], statOf(info)))
+	}
+	pending, err := r.writer().Prepare(r.indexPath(), ix.encode(), 0o666)
+	if err != nil {
+		return err
+	}
+	defer pending.Discard()
+	return s.install(pending, r.indexPath())
+}
+
+// modesAfter returns the mode of each edited path in the new tree, 0 if deleted.
+func (r *Repo) modesAfter(tree Hash, edits []edit) ([]uint32, error) {
+	modes := make([]uint32, len(edits))
+	for i, e := range edits {
+		found, err := r.lookup(tree, e.path)
+		if err != nil {
+			return nil, err
+		}
+		modes[i] = found.mode
+	}
+	return modes, nil
+}
+
+// checkIdle refuses to commit into the middle of a merge or the like.
+func (r *Repo) checkIdle() error {
+	for name, what := range map[string]string{"MERGE_HEAD": "merge", "CHERRY_PICK_HEAD": "cherry-pick",
+		"REVERT_HEAD": "revert", "rebase-merge": "rebase", "rebase-apply": "rebase or am"} {
+		if _, err := os.Lstat(filepath.Join(r.gitDir, name)); err == nil {
+			return fmt.Errorf("%w: a %s; finish it, or give it up with git %s --abort", ErrUnderWay, what, strings.Fields(what)[0])
+		}
+	}
+	return nil
+}
+
+// accepts refuses paths for which the index holds a conflict, or a file where
+// a folder is needed or the other way round.
+func (ix *gitIndex) accepts(edits []edit) error {
+	var clash []string
+	for _, e := range edits {
+		at, n := ix.find(e.path)
+		bad := n > 1 || n == 1 && ix.entries[at].stage() != 0 || !e.delete && ix.below(e.path)
+		for dir := e.path; !e.delete && !bad; {
+			i := strings.LastIndexByte(dir, '/')
+			if i < 0 {
+				break
+			}
+			dir = dir[:i]
+			_, n := ix.find(dir)
+			bad = n > 0
+		}
+		if bad {
+			clash = append(clash, e.path)
+		}
+	}
+	if len(clash) > 0 {
+		return &ConflictError{Paths: slices.Compact(clash), Reason: "Git's index holds a conflict there; resolve it with git status and git add"}
+	}
+	return nil
+}
+
+// mendLeftovers cleans up after a crash, unless another process is at work,
+// which will have done so.
+func (r *Repo) mendLeftovers() error {
+	entries, err := os.ReadDir(r.own)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil
+	}
+	if err != nil {
+		return err
+	}
+	left := func(e fs.DirEntry) bool {
+		return strings.HasPrefix(e.Name(), heldPrefix) || atomicfile.IsTemp(e.Name())
+	}
+	if !slices.ContainsFunc(entries, left) {
+		return nil
+	}
+	return r.mendIfAlone()
+}

@@ -1,0 +1,245 @@
+package gitstore
+
+import (
+	"bytes"
+	"compress/zlib"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strconv"
+	"strings"
+	"sync"
+	"time"
+
+	"boltback/internal/atomicfile"
+
+	"github.com/go-git/go-billy/v5/osfs"
+	"github.com/go-git/go-git/v5/plumbing"
+	"github.com/go-git/go-git/v5/plumbing/cache"
+	"github.com/go-git/go-git/v5/storage/filesystem"
+	"github.com/go-git/go-git/v5/storage/filesystem/dotgit"
+)
+
+// maxAlternates bounds the chain of object folders that borrow from another,
+// as Git bounds it.
+const maxAlternates = 5
+
+// objects reads from a repository's object folders: its own, and those it
+// borrows from through objects/info/alternates. The readers underneath are not
+// safe for concurrent use, so mu guards them all.
+type objects struct {
+	mu     sync.Mutex
+	dir    string // the repository's own object folder
+	stores []*filesystem.ObjectStorage
+}
+
+func openObjects(commonDir string) (*objects, error) {
+	o := &objects{dir: filepath.Join(commonDir, "objects")}
+	seen := map[string]bool{}
+	if err := o.add(o.dir, seen, 0); err != nil {
+		return nil, err
+	}
+	return o, nil
+}
+
+func (o *objects) add(dir string, seen map[string]bool, depth int) error {
+	dir = filepath.Clean(dir)
+	if seen[dir] {
+		return nil
+	}
+	seen[dir] = true
+	if filepath.Base(dir) != "objects" || depth > maxAlternates {
+		return &RefusedError{Reason: "it borrows objects from " + dir + ", which is not an object folder in the usual place",
+			Remedy: "run git repack -a -d and remove objects/info/alternates"}
+	}
+	if info, err := os.Stat(dir); err != nil || !info.IsDir() {
+		return &RefusedError{Reason: "the object folder " + dir + " cannot be read", Remedy: "bring it back, or clone again without borrowing objects"}
+	}
+	git := dotgit.NewWithOptions(osfs.New(filepath.Dir(dir)), dotgit.Options{})
+	o.stores = append(o.stores, filesystem.NewObjectStorageWithOptions(git, cache.NewObjectLRUDefault(), filesystem.Options{KeepDescriptors: true}))
+	list, err := os.ReadFile(filepath.Join(dir, "info", "alternates"))
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil
+	}
+	if err != nil {
+		return err
+	}
+	for _, line := range strings.Split(string(list), "\n") {
+		if line == "" || strings.HasPrefix(line, "#") {
+			continue
+		}
+		if !filepath.IsAbs(line) {
+			line = filepath.Join(dir, line)
+		}
+		if err := o.add(line, seen, depth+1); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (o *objects) close() error {
+	o.mu.Lock()
+	defer o.mu.Unlock()
+	var errs []error
+	for _, s := range o.stores {
+		errs = append(errs, s.Close())
+	}
+	return errors.Join(errs...)
+}
+
+// MissingError says that an object is not in the repository.
+type MissingError struct{ ID Hash }
+
+func (e *MissingError) Error() string {
+	return "object " + e.ID.String() + " is not in this repository; run git fsck to see what else is missing"
+}
+
+// read returns an object's type and bytes. Packs may have been rewritten since
+// the last look, so an object that is not found is looked for once more.
+func (o *objects) read(id Hash) (plumbing.ObjectType, []byte, error) {
+	o.mu.Lock()
+	defer o.mu.Unlock()
+	t, data, err := o.find(id)
+	if errors.Is(err, plumbing.ErrObjectNotFound) || errors.Is(err, fs.ErrNotExist) {
+		for _, s := range o.stores {
+			s.Reindex()
+		}
+		t, data, err = o.find(id)
+	}
+	if errors.Is(err, plumbing.ErrObjectNotFound) {
+		return 0, nil, &MissingError{ID: id}
+	}
+	if err != nil {
+		return 0, nil, fmt.Errorf("object %s: %w", id, err)
+	}
+	return t, data, nil
+}
+
+func (o *objects) find(id Hash) (plumbing.ObjectType, []byte, error) {
+	for _, s := range o.stores {
+		obj, err := s.EncodedObject(plumbing.AnyObject, plumbing.Hash(id))
+		if errors.Is(err, plumbing.ErrObjectNotFound) {
+			continue
+		}
+		if err != nil {
+			return 0, nil, err
+		}
+		r, err := obj.Reader()
+		if err != nil {
+			return 0, nil, err
+		}
+		data, err := io.ReadAll(r)
+		return obj.Type(), data, errors.Join(err, r.Close())
+	}
+	return 0, nil, plumbing.ErrObjectNotFound
+}
+
+// readAs returns the bytes of an object that must have type t, after
+// computing its id anew: what is relied on is what was asked for.
+func (o *objects) readAs(t plumbing.ObjectType, id Hash) ([]byte, error) {
+	data, err := o.readUnchecked(t, id)
+	if err != nil {
+		return nil, err
+	}
+	if got := idOf(t, data); got != id {
+		return nil, fmt.Errorf("object %s is damaged: its content has the id %s", id, got)
+	}
+	return data, nil
+}
+
+// readUnchecked is readAs for walks over a history, which rest on the
+// checksums of packs and of zlib alone.
+func (o *objects) readUnchecked(t plumbing.ObjectType, id Hash) ([]byte, error) {
+	got, data, err := o.read(id)
+	if err == nil && got != t {
+		err = fmt.Errorf("object %s is a %s where a %s is expected", id, got, t)
+	}
+	return data, err
+}
+
+func (o *objects) size(id Hash) (int64, error) {
+	o.mu.Lock()
+	defer o.mu.Unlock()
+	for _, s := range o.stores {
+		n, err := s.EncodedObjectSize(plumbing.Hash(id))
+		if err == nil || !errors.Is(err, plumbing.ErrObjectNotFound) {
+			return n, err
+		}
+	}
+	return 0, &MissingError{ID: id}
+}
+
+// withPrefix lists the objects whose id begins with the given hexadecimal digits.
+func (o *objects) withPrefix(digits string) ([]Hash, error) {
+	o.mu.Lock()
+	defer o.mu.Unlock()
+	prefix := make([]byte, 0, 20)
+	for i := 0; i+2 <= len(digits); i += 2 {
+		b, err := strconv.ParseUint(digits[i:i+2], 16, 8)
+		if err != nil {
+			return nil, err
+		}
+		prefix = append(prefix, byte(b))
+	}
+	seen := map[Hash]bool{}
+	var found []Hash
+	for _, s := range o.stores {
+		ids, err := s.HashesWithPrefix(prefix)
+		if err != nil {
+			return nil, err
+		}
+		for _, id := range ids {
+			h := Hash(id)
+			if strings.HasPrefix(h.String(), digits) && !seen[h] {
+				seen[h] = true
+				found = append(found, h)
+			}
+		}
+	}
+	return found, nil
+}
+
+// object is one that is about to be written.
+type object struct {
+	kind plumbing.ObjectType
+	id   Hash
+	data []byte
+}
+
+func newObject(kind plumbing.ObjectType, data []byte) object {
+	return object{kind: kind, id: idOf(kind, data), data: data}
+}
+
+// write stores an object as a loose file, durably. One that is there already
+// is made young again, so that a garbage collection does not take it before a
+// branch leads to it.
+func (o *objects) write(w atomicfile.Writer, obj object) error {
+	name := obj.id.String()
+	path := filepath.Join(o.dir, name[:2], name[2:])
+	if _, err := os.Lstat(path); err == nil {
+		now := time.Now()
+		if os.Chtimes(path, now, now) == nil {
+			return nil
+		}
+	}
+	var buf bytes.Buffer
+	z := zlib.NewWriter(&buf)
+	if _, err := fmt.Fprintf(z, "%s %d\x00", obj.kind, len(obj.data)); err != nil {
+		return err
+	}
+	if _, err := z.Write(obj.data); err != nil {
+		return err
+	}
+	if err := z.Close(); err != nil {
+		return err
+	}
+	if err := w.MkdirAll(filepath.Dir(path), 0o777); err != nil {
+		return err
+	}
+	_, err := w.Replace(path, buf.Bytes(), 0o444)
+	return err
+}

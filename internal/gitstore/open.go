@@ -1,0 +1,194 @@
+// Package gitstore keeps a ledger in a Git repository: it reads a revision as
+// an fs.FS, walks a history, tells what differs, and commits given paths.
+//
+// Stock Git and this package work on one repository at the same time. Objects
+// are read through go-git; locks, index, references, reflogs and the writing
+// of objects are done here, because a library that ignores Git's locks loses
+// commits. What is on disk after a crash at any moment is the old state or the
+// new one, and the next Commit removes what the crash left behind.
+//
+// Nothing that a repository configures is ever run: no hooks, no filters, no
+// helpers. A commit made here therefore does not run the hooks that git commit
+// would, and names come from the caller, never from a repository's
+// configuration.
+package gitstore
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strings"
+	"time"
+
+	"boltback/internal/atomicfile"
+)
+
+// ErrNotRepository is returned by Open for a folder that holds no repository.
+var ErrNotRepository = errors.New("not a Git repository")
+
+// ErrForeignOwner is returned by Commit when the repository belongs to another
+// user: what it holds may be read, not changed.
+var ErrForeignOwner = errors.New("the repository belongs to another user; change its owner or clone it to write to it")
+
+// RefusedError says why a repository, sound as it may be for Git, is not one
+// that this package reads, and what can be done about it.
+type RefusedError struct {
+	Dir    string
+	Reason string
+	Remedy string
+}
+
+func (e *RefusedError) Error() string {
+	return fmt.Sprintf("cannot use the repository %s: %s; %s", e.Dir, e.Reason, e.Remedy)
+}
+
+// Options are what a Repo takes from outside; the zero value is the real thing.
+type Options struct {
+	// Files is what everything is written through; nil is the operating system.
+	Files atomicfile.FS
+	// Now is the clock for lock ages; nil is time.Now.
+	Now func() time.Time
+	// Sleep waits between attempts at a lock, and gives up when the context does.
+	Sleep func(context.Context, time.Duration) error
+	// Patience is how long one and the same lock may stand in the way; 0 is ten seconds.
+	Patience time.Duration
+}
+
+// Traits are facts about a repository that a reader of its history should know.
+type Traits struct {
+	Bare     bool // it has no work tree
+	Linked   bool // it is a further work tree of another repository
+	Shallow  bool // its history has been cut off at some commits
+	Replaced bool // Git shows other objects in place of some; this package shows the original ones
+	Foreign  bool // it belongs to another user and is not written to
+}
+
+// Repo is an open repository. Its methods may be called by several goroutines
+// at once. It sees what others commit meanwhile.
+type Repo struct {
+	Traits  Traits
+	root    string // the work tree, "" if bare
+	gitDir  string // HEAD, index and HEAD's reflog
+	common  string // objects, branches, configuration; the same as gitDir unless linked
+	own     string // our own folder for locks and temporary files, in common
+	config  config
+	objects *objects
+	shallow map[Hash]bool
+	opt     Options
+}
+
+// Open opens the repository whose top is dir, a work tree or a bare
+// repository. Folders above dir are not searched. A repository in a form that
+// cannot be read rightly is refused with a *RefusedError.
+func Open(dir string) (*Repo, error) { return OpenWith(dir, Options{}) }
+
+// OpenWith is Open with a file system, a clock and patience of the caller's.
+func OpenWith(dir string, opt Options) (*Repo, error) {
+	root, err := filepath.Abs(dir)
+	if err != nil {
+		return nil, err
+	}
+	r := &Repo{root: root, opt: opt.withDefaults()}
+	if err := r.locate(); err != nil {
+		return nil, err
+	}
+	r.own = filepath.Join(r.common, "boltback")
+	if err := r.probe(); err != nil {
+		var refused *RefusedError
+		if errors.As(err, &refused) {
+			refused.Dir = root
+		}
+		return nil, err
+	}
+	return r, nil
+}
+
+func (o Options) withDefaults() Options {
+	if o.Files == nil {
+		o.Files = atomicfile.OS{}
+	}
+	if o.Now == nil {
+		o.Now = time.Now
+	}
+	if o.Sleep == nil {
+		o.Sleep = sleep
+	}
+	if o.Patience == 0 {
+		o.Patience = 10 * time.Second
+	}
+	return o
+}
+
+func sleep(ctx context.Context, d time.Duration) error {
+	t := time.NewTimer(d)
+	defer t.Stop()
+	select {
+	case <-ctx.Done():
+		return ctx.Err()
+	case <-t.C:
+		return nil
+	}
+}
+
+// Close gives back the open pack files.
+func (r *Repo) Close() error { return r.objects.close() }
+
+// Dir returns the absolute path of the work tree, of the repository if bare.
+func (r *Repo) Dir() string {
+	if r.Traits.Bare {
+		return r.gitDir
+	}
+	return r.root
+}
+
+// locate finds the parts of a repository: a .git folder, a .git file that
+// points elsewhere, or a bare repository.
+func (r *Repo) locate() error {
+	dot := filepath.Join(r.root, ".git")
+	info, err := os.Stat(dot)
+	switch {
+	case err == nil && info.IsDir():
+		r.gitDir = dot
+	case err == nil:
+		if r.gitDir, err = pointedTo(dot, "gitdir: "); err != nil {
+			return err
+		}
+	case errors.Is(err, fs.ErrNotExist):
+		r.gitDir = r.root
+	default:
+		return err
+	}
+	r.common = r.gitDir
+	if _, err := os.Lstat(filepath.Join(r.gitDir, "commondir")); err == nil {
+		r.Traits.Linked = true
+		if r.common, err = pointedTo(filepath.Join(r.gitDir, "commondir"), ""); err != nil {
+			return err
+		}
+	}
+	for _, need := range []string{filepath.Join(r.gitDir, "HEAD"), filepath.Join(r.common, "objects"), filepath.Join(r.common, "refs")} {
+		if _, err := os.Lstat(need); err != nil {
+			return fmt.Errorf("%s: %w", r.root, ErrNotRepository)
+		}
+	}
+	return nil
+}
+
+// pointedTo reads a one-line file that names a folder, relative to its own.
+func pointedTo(file, prefix string) (string, error) {
+	data, err := os.ReadFile(file)
+	if err != nil {
+		return "", err
+	}
+	line := strings.TrimRight(string(data), "\r\n")
+	target, ok := strings.CutPrefix(line, prefix)
+	if !ok || target == "" {
+		return "", fmt.Errorf("%s: expected %q and a path, found %q", file, prefix, line)
+	}
+	if !filepath.IsAbs(target) {
+		target = filepath.Join(filepath.Dir(file), target)
+	}
+	return filepath.Clean(target), nil
+}

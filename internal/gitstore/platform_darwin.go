@@ -1,0 +1,5 @@
+package gitstore
+
+import "syscall"
+
+func changeTime(st *syscall.Stat_t) (sec, nsec int64) { return st.Ctimespec.Unix() }
