@@ -76,7 +76,7 @@ func matrixTable(m *doc.Matrix) *doc.Table {
 		cells := []any{r.Label}
 		for _, c := range r.Cells {
 			s, _ := m.State(c.State)
-			text := doc.Say("{} {}", doc.Plain(s.Mark), doc.Plain(c.State))
+			text := doc.Say("{}\u00a0{}", doc.Plain(s.Mark), doc.Plain(c.State))
 			if len(c.Note) > 0 {
 				text = text.And("\n").From(c.Note...)
 			}
@@ -94,7 +94,7 @@ func legend(m *doc.Matrix) doc.Text {
 		if i > 0 {
 			t = t.And("; ")
 		}
-		t = t.And("{} {}", doc.Plain(s.Mark), doc.Strong(s.Word))
+		t = t.And("{}\u00a0{}", doc.Plain(s.Mark), doc.Strong(s.Word))
 		if s.Meaning != "" {
 			t = t.And(": {}", doc.Plain(s.Meaning))
 		}

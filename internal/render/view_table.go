@@ -1,0 +1,97 @@
+package render
+
+import "boltback/internal/doc"
+
+type tableView struct {
+	ID, Caption string
+	// Wide tables slide within themselves on a narrow screen.
+	Wide bool
+	// Dense tables may break any word, since their columns are so narrow.
+	Dense bool
+	// Short tables stay on one page.
+	Short   bool
+	Columns []columnView
+	Groups  []groupView
+	Legend  []spanView
+}
+
+type columnView struct {
+	Header, Lean string
+	Percent      int
+}
+
+type groupView struct {
+	Title string
+	Rows  [][]cellView
+}
+
+type cellView struct {
+	// Span is 0 for a cell of one column.
+	Span int
+	Lean string
+	Text []spanView
+}
+
+const (
+	fewColumns  = 3  // fit a telephone without sliding
+	manyColumns = 8  // are narrower than a long word, beyond this
+	fewRows     = 10 // fit a page, unless a cell tells a long story
+	wholeFigure = 14 // characters of a figure that is not parted from its unit
+)
+
+func (v *viewer) table(t *doc.Table) tableView {
+	view := tableView{ID: t.ID, Caption: oneLine(t.Caption),
+		Wide: len(t.Columns) > fewColumns, Dense: len(t.Columns) > manyColumns, Short: t.Rows() <= fewRows}
+	sum := 0
+	for _, c := range t.Columns {
+		sum += max(c.Width, 1)
+	}
+	for _, c := range t.Columns {
+		percent := max(c.Width, 1) * 100 / sum
+		v.percents[percent] = true
+		view.Columns = append(view.Columns, columnView{oneLine(c.Header), leanName(c.Align), percent})
+	}
+	for _, g := range t.Groups {
+		group := groupView{Title: oneLine(g.Title)}
+		for _, r := range g.Rows {
+			group.Rows = append(group.Rows, viewRow(t.Columns, r))
+		}
+		view.Groups = append(view.Groups, group)
+	}
+	return view
+}
+
+func viewRow(columns []doc.Column, r doc.Row) []cellView {
+	var cells []cellView
+	at := 0
+	for _, c := range r.Cells {
+		cell := cellView{Text: viewText(c.Text)}
+		if c.Columns() > 1 {
+			cell.Span = c.Columns()
+		} else if at < len(columns) {
+			cell.Lean = leanName(columns[at].Align)
+			if columns[at].Align == doc.Right && len([]rune(c.Text.String())) <= wholeFigure {
+				cell.Lean += " whole"
+			}
+		}
+		at += c.Columns()
+		cells = append(cells, cell)
+	}
+	return cells
+}
+
+func (v *viewer) matrix(m *doc.Matrix) tableView {
+	view := v.table(matrixTable(m))
+	view.Legend = viewText(legend(m))
+	return view
+}
+
+func leanName(a doc.Align) string {
+	switch a {
+	case doc.Right:
+		return "right"
+	case doc.Centre:
+		return "centre"
+	}
+	return ""
+}
