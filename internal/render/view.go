@@ -124,7 +124,8 @@ func viewPage(ctx context.Context, d *doc.Document, paper Paper) (*pageView, err
 	}
 	if p := d.Provenance; p != nil {
 		page.Provenance = viewProvenance(p)
-		page.RunningRecords = fmt.Sprintf("commit %s, %s", short(p.Commit, 12), short(p.Day, 20))
+		// The style says "commit" before it.
+		page.RunningRecords = fmt.Sprintf("%s, %s", short(p.Commit, 12), short(p.Day, 20))
 		page.RunningBasis = short(p.Basis, 80)
 	}
 	for i, s := range d.Sections {
