@@ -1,6 +1,7 @@
 package canon
 
 import (
+	"encoding/json"
 	"errors"
 	"os"
 	"path/filepath"
@@ -32,24 +33,24 @@ var narrower = map[string]string{
 	"y_object_duplicated_key_and_value.json": "a name twice in one object",
 }
 
-// conformanceFiles returns the JSON parsing suite, by file name. Without the
-// suite the test ends here; on a build machine that is a failure.
-func conformanceFiles(t *testing.T) map[string][]byte {
+// suite returns the files of a conformance suite that match the pattern, by file
+// name. Without the suite it says so and returns none; on a build machine that
+// is a failure.
+func suite(t *testing.T, pattern string) map[string][]byte {
 	t.Helper()
 	root := os.Getenv("BOLTBACK_CONFORMANCE")
 	if root == "" {
 		root = filepath.Join("..", "..", "..", "shared", "facts", "conformance")
 	}
-	paths, err := filepath.Glob(filepath.Join(root, "json-parsing", "test_parsing", "*.json"))
+	paths, err := filepath.Glob(filepath.Join(root, filepath.FromSlash(pattern)))
 	if err != nil {
 		t.Fatal(err)
 	}
 	if len(paths) == 0 {
 		if os.Getenv("CI") != "" {
-			t.Fatal("the JSON parsing suite is not here; set BOLTBACK_CONFORMANCE to the folder that holds json-parsing")
+			t.Fatalf("there is no %s; BOLTBACK_CONFORMANCE names the folder of the conformance suites", pattern)
 		}
-		t.Log("the JSON parsing suite is not here, nothing was compared with it")
-		return nil
+		t.Logf("the suite %s is not here, nothing was compared with it", pattern)
 	}
 	files := make(map[string][]byte, len(paths))
 	for _, path := range paths {
@@ -63,7 +64,7 @@ func conformanceFiles(t *testing.T) map[string][]byte {
 }
 
 func TestTheParsingSuiteIsAnsweredAsItAsks(t *testing.T) {
-	files := conformanceFiles(t)
+	files := suite(t, "json-parsing/test_parsing/*.json")
 	for name, data := range files {
 		doc, err := Parse(data, Limits{})
 		if err != nil {
@@ -109,4 +110,28 @@ func checkExplained(t testing.TB, name string, src []byte, err error) {
 func pointsInto(src []byte, line, column int) bool {
 	lines := strings.Split(string(src), "\n")
 	return line >= 1 && line <= len(lines) && column >= 1 && column <= len([]rune(lines[line-1]))+1
+}
+
+func TestTextsThatBreakProgramsPassThroughUnchanged(t *testing.T) {
+	for _, data := range suite(t, "naughty-strings/blns.json") {
+		var texts []string
+		if err := json.Unmarshal(data, &texts); err != nil {
+			t.Fatal(err)
+		}
+		for _, text := range texts {
+			written, err := Marshal(map[string]string{text: text})
+			if err != nil {
+				t.Errorf("%q: %v", text, err)
+				continue
+			}
+			doc := mustParse(t, string(written))
+			if got := doc.Root.Get(text); got == nil || got.Text != text {
+				t.Errorf("%q came back as %v", text, doc.Root.Any())
+			}
+			if doc.Find(JoinPointer(text)) == nil {
+				t.Errorf("no pointer leads to %q", text)
+			}
+			checkLaidOut(t, text, doc)
+		}
+	}
 }

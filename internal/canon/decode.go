@@ -1,6 +1,7 @@
 package canon
 
 import (
+	"encoding"
 	"errors"
 	"fmt"
 	"math"
@@ -74,12 +75,12 @@ func (d *Document) typeError(err error) error {
 		e.Hint = "mend the name, or leave the member out"
 	case errors.Is(err, errNull):
 		e.Message, e.Hint = "null says nothing here", "leave the member out when there is nothing to say"
-	case node != nil && node.Kind == Number && (errors.Is(err, strconv.ErrRange) || errors.Is(err, strconv.ErrSyntax)):
+	case node != nil && s.JSONKind == jsontext.KindNumber && (errors.Is(err, strconv.ErrRange) || errors.Is(err, strconv.ErrSyntax)):
 		e.Message = shorten(node.Text) + " is out of range here"
+	case s.GoType != nil && node != nil && (s.Err == nil || node.Kind != String && readsText(s.GoType)):
+		e.Message, e.Hint = mismatch(node.Kind, wanted(s.GoType))
 	case s.Err != nil:
 		e.Message = s.Err.Error()
-	case node != nil && s.GoType != nil:
-		e.Message = fmt.Sprintf("this is %s where %s belongs", node.Kind, wanted(s.GoType))
 	default:
 		e.Message = "this value does not fit here"
 	}
@@ -87,21 +88,42 @@ func (d *Document) typeError(err error) error {
 	return e
 }
 
-// wanted names what a Go type takes, in the words of Kind.
-func wanted(t reflect.Type) string {
+// mismatch words a value of the wrong kind.
+func mismatch(got, want Kind) (message, hint string) {
+	switch {
+	case want == String && (got == Number || got == Bool):
+		hint = "write it in quotes"
+	case want == Number && got == String:
+		hint = "write a whole number, without quotes"
+	case want == Array:
+		hint = "put it in square brackets, even when it is the only one"
+	}
+	return fmt.Sprintf("this is %s where %s belongs", got, want), hint
+}
+
+// wanted is the kind of value that a Go type takes.
+func wanted(t reflect.Type) Kind {
+	if readsText(t) {
+		return String
+	}
 	switch t.Kind() {
 	case reflect.Pointer:
 		return wanted(t.Elem())
 	case reflect.Bool:
-		return Bool.String()
+		return Bool
 	case reflect.Slice, reflect.Array:
-		return Array.String()
+		return Array
 	case reflect.Struct, reflect.Map:
-		return Object.String()
+		return Object
 	case reflect.String:
-		return String.String()
+		return String
 	}
-	return "a whole number"
+	return Number
+}
+
+// readsText reports whether a type decodes itself from a text.
+func readsText(t reflect.Type) bool {
+	return reflect.PointerTo(t).Implements(reflect.TypeFor[encoding.TextUnmarshaler]())
 }
 
 // Marshal encodes v and returns it in the layout of Layout, struct fields in

@@ -86,10 +86,10 @@ func TestTypesThatDoNotFitAreRefusedWhereTheyStand(t *testing.T) {
 		{"capitals do not match", `{"Kind": "bag"}`, `1:2: "Kind" is not a member known here | mend the name, or leave the member out | /Kind`},
 		{"a misspelt embedded member", `{"shelv": "3"}`, `1:2: "shelv" is not a member known here | mend the name, or leave the member out | /shelv`},
 		{"an unknown member further in", `{"place": {"store": "x", "shelf": "y"}}`, `1:26: "shelf" is not a member known here | mend the name, or leave the member out | /place/shelf`},
-		{"a number for a text", `{"kind": 1}`, `1:10: this is a number where a text belongs |  | /kind`},
-		{"a text for a number", `{"count": "12"}`, `1:11: this is a text where a whole number belongs |  | /count`},
+		{"a number for a text", `{"kind": 1}`, `1:10: this is a number where a text belongs | write it in quotes | /kind`},
+		{"a text for a number", `{"count": "12"}`, `1:11: this is a text where a number belongs | write a whole number, without quotes | /count`},
 		{"a text for a truth value", `{"sealed": "yes"}`, `1:12: this is a text where true or false belongs |  | /sealed`},
-		{"a text for a list", `{"parts": "a"}`, `1:11: this is a text where a list belongs |  | /parts`},
+		{"a text for a list", `{"parts": "a"}`, `1:11: this is a text where a list belongs | put it in square brackets, even when it is the only one | /parts`},
 		{"a list for an object", `{"place": []}`, `1:11: this is a list where an object belongs |  | /place`},
 		{"an object for an element", `{"parts": ["a", {}]}`, `1:17: this is an object where a text belongs |  | /parts/1`},
 		{"a list for the record", `[]`, `1:1: this is a list where an object belongs |  | `},
@@ -98,6 +98,9 @@ func TestTypesThatDoNotFitAreRefusedWhereTheyStand(t *testing.T) {
 		{"a null for the record", `null`, `1:1: null says nothing here | leave the member out when there is nothing to say | `},
 		{"a number out of range", `{"small": 256}`, `1:11: 256 is out of range here |  | /small`},
 		{"a negative count of an unsigned type", `{"small": -1}`, `1:11: -1 is out of range here |  | /small`},
+		{"a number for a type that reads a text", `{"day": 1967}`, `1:9: this is a number where a text belongs | write it in quotes | /day`},
+		{"an object for a type that reads a text", `{"day": {}}`, `1:9: this is an object where a text belongs |  | /day`},
+		{"a map's value of another kind", `{"notes": {"n": "x"}}`, `1:17: this is a text where a number belongs | write a whole number, without quotes | /notes/n`},
 		{"what the type itself says", `{"day": "spring"}`, `1:9: a day is written as 1967-03-09 |  | /day`},
 	}
 	for _, tt := range tests {

@@ -64,7 +64,7 @@ var workspaces = sync.Pool{New: func() any { return new(workspace) }}
 
 // release forgets the file and returns the workspace, unless a huge file made it huge.
 func (w *workspace) release() {
-	const huge = 4096
+	const huge = 512
 	if cap(w.members) > huge || cap(w.elements) > huge {
 		return
 	}
