@@ -1,0 +1,206 @@
+package dossier
+
+import (
+	"slices"
+
+	"boltback/internal/canon"
+	"boltback/internal/doc"
+	"boltback/internal/ledger"
+	"boltback/internal/record"
+)
+
+// figures are the rows of the table, in order. The first ones stand in every
+// dossier, so that an absent figure shows.
+var figures = []struct {
+	of     string
+	always bool
+}{
+	{"power", true}, {"torque", true}, {"input torque", false}, {"top speed", false},
+	{"energy", true}, {"voltage", false}, {"current", false}, {"capacity", false},
+	{"unladen mass", true}, {"front axle mass", true}, {"rear axle mass", true}, {"gross mass", true}, {"load per tyre", false},
+	{"length", false}, {"width", false}, {"height", false}, {"wheelbase", false}, {"other", false},
+}
+
+// beforeAndAsBuilt sets the figures that records state for the car as it was
+// beside those of the car as built. Nothing in it is worked out.
+func (b *book) beforeAndAsBuilt() *doc.Section {
+	s := doc.NewSection("before-and-as-built", "Before, and as built",
+		doc.Para("Figures stand as the records state them, with their basis, condition and source; none is worked out, and none is moved from one basis to another. "+
+			"Before: of the car, and of parts found on it. As built: of parts that the records place on the car now."))
+	t := doc.NewTable("Figures on record", doc.Col("Figure", 3), doc.Col("Before", 8), doc.Col("As built", 8))
+	t.ID = "figures"
+	before, now := b.ratings()
+	t.Row("layout", b.layout(), doc.Missing(""))
+	t.Row("energy carrier and fills", b.fills(false), b.fills(true))
+	t.Row("traction circuit", doc.Missing(""), b.tractionCircuits())
+	for _, f := range figures {
+		if f.always || len(before[f.of])+len(now[f.of]) > 0 {
+			t.Row(f.of, ratingCell(before[f.of]), ratingCell(now[f.of]))
+		}
+	}
+	s.Add(t)
+	b.addWeighings(s)
+	return s
+}
+
+func ratingCell(list []doc.Text) doc.Text {
+	if len(list) == 0 {
+		return doc.Text{doc.Missing("")}
+	}
+	return joinTexts(list, "; ")
+}
+
+// ratings sorts the ratings on record by what they are of: those of the car and
+// of found parts, and those of parts that are on the car now.
+func (b *book) ratings() (before, now map[string][]doc.Text) {
+	before, now = map[string][]doc.Text{}, map[string][]doc.Text{}
+	if b.carRecord != nil {
+		for i, r := range b.car.Ratings {
+			key := figureOf(r.Of)
+			before[key] = append(before[key], b.rating(b.carRecord, i, r, doc.Say("the car")))
+		}
+	}
+	for _, p := range b.parts() {
+		for i, r := range p.Body.Ratings {
+			text := b.rating(p.Record, i, r, doc.Say("{}", p.Name()))
+			key := figureOf(r.Of)
+			if b.found(p) {
+				before[key] = append(before[key], text)
+			}
+			if p.at.location == onCar && len(p.at.doubts) == 0 {
+				now[key] = append(now[key], text)
+			}
+		}
+	}
+	return before, now
+}
+
+// figureOf is the row that a rating belongs to; what has no row of its own is another.
+func figureOf(of string) string {
+	for _, f := range figures {
+		if f.of == of {
+			return of
+		}
+	}
+	return "other"
+}
+
+// rating is one figure as recorded.
+func (b *book) rating(r *record.Record, i int, rating record.Rating, bearer doc.Text) doc.Text {
+	t := doc.Say("{} ({}", asRead(rating.Value), bearer)
+	switch rating.Of {
+	case "power":
+		t = t.And(", basis {}", stated(rating.Basis))
+	case "gross mass", "unladen mass", "front axle mass", "rear axle mass":
+		t = t.And(", condition {}", stated(rating.Condition))
+	}
+	if rating.Of != "power" && rating.Basis != "" {
+		t = t.And(", basis {}", rating.Basis)
+	}
+	t = t.And("; source: {}", stated(rating.Source))
+	if rating.Paper != "" {
+		t = t.And(", {}", b.called(rating.Paper))
+	}
+	if rating.Note != "" {
+		t = t.And("; {}", rating.Note)
+	}
+	return t.And(")").From(b.source(r, canon.ElementPointer("/ratings", i)))
+}
+
+func (b *book) layout() doc.Text {
+	if b.car.Layout == "" {
+		return doc.Text{doc.Missing("")}
+	}
+	return doc.Text{doc.Literal(b.car.Layout)}.From(b.source(b.carRecord, "/layout"))
+}
+
+// fills lists the fluids and gases on record; for the car as built it says which
+// of them were drained for good.
+func (b *book) fills(now bool) doc.Text {
+	var list []doc.Text
+	for _, e := range ledger.All[record.System](b.s) {
+		f := e.Body.Fill
+		if f == nil {
+			continue
+		}
+		t := doc.Say("{}", stated(f.Of))
+		switch {
+		case !now:
+			t = t.And(", {}", stated(f.Quantity))
+		case f.Drained != "":
+			t = t.And(": drained for good {}", string(f.Drained))
+		default:
+			t = t.And(": {}", doc.Missing("drained for good or not: not stated"))
+		}
+		list = append(list, t.From(b.source(e.Record, "/fill")))
+	}
+	return ratingCell(list)
+}
+
+func (b *book) tractionCircuits() doc.Text {
+	var list []doc.Text
+	for _, e := range ledger.All[record.System](b.s) {
+		if c := e.Body.Circuit; c != nil && c.Sort == "traction" {
+			list = append(list, doc.Say("{}, working voltage {}", e.Name(), stated(c.Voltage)).From(b.source(e.Record, "/circuit")))
+		}
+	}
+	return ratingCell(list)
+}
+
+// addWeighings lists the weighings by day, and says for each how it lies to the
+// work whose purpose is conversion.
+func (b *book) addWeighings(s *doc.Section) {
+	var list []ledger.Entry[record.Reading]
+	for _, r := range ledger.All[record.Reading](b.s) {
+		if r.Body.What == "weighing" {
+			list = append(list, r)
+		}
+	}
+	if len(list) == 0 {
+		s.Add(doc.Para("No weighing is on record: {}.", doc.Missing("mass and axle masses as weighed not stated")))
+		return
+	}
+	slices.SortStableFunc(list, func(x, y ledger.Entry[record.Reading]) int { return b.byPlace(x.Record, y.Record) })
+	work := b.conversionWork()
+	t := doc.NewTable("Weighings on record", doc.Col("Day", 3), doc.Col("To the conversion", 4), doc.Col("As read", 6), doc.Col("Condition", 6))
+	t.ID = "weighings"
+	for _, r := range list {
+		t.Row(stated(r.Body.On), lies(readingPeriod(r.Body, b.s.Place(r.Record)), work), b.valuesCell(r), b.conditionsCell(r))
+	}
+	s.Add(t)
+}
+
+// conversionWork lists the sessions with a line whose stated purpose is conversion.
+func (b *book) conversionWork() []*session {
+	var list []*session
+	for _, one := range b.log.sessions {
+		if slices.ContainsFunc(one.body.Lines, func(l record.Line) bool { return l.Purpose == "conversion" }) {
+			list = append(list, one)
+		}
+	}
+	return list
+}
+
+// lies says how a day lies to the conversion work on record.
+func lies(p period, work []*session) doc.Span {
+	earlier, later := 0, 0
+	for _, one := range work {
+		switch {
+		case one.when.before(p):
+			earlier++
+		case p.before(one.when):
+			later++
+		}
+	}
+	switch {
+	case len(work) == 0:
+		return doc.Missing("no line has the purpose conversion")
+	case later == len(work):
+		return doc.Plain("before the first line for it")
+	case earlier == len(work):
+		return doc.Plain("after the last line for it")
+	case earlier+later == len(work):
+		return doc.Plain("between lines for it")
+	}
+	return doc.Missing("order not stated for some of its lines")
+}

@@ -1,0 +1,107 @@
+// Package dossier turns the records of one car into document blocks: one file
+// a section, results in, blocks out. The terminal and the page show the same
+// sections through two renderers.
+//
+// Its sentences are read by a buyer's lawyer and by the workshop's. They say
+// what stands on the records and where; what no record states is "not stated",
+// and the absence of a record supports nothing. Corrected and withdrawn records
+// print struck through and do not count. Sealed values print as withheld.
+//
+// Everything is computed from the values handed in: no file, clock or network.
+// The same input gives the same blocks.
+package dossier
+
+import (
+	"boltback/internal/doc"
+	"boltback/internal/edtf"
+	"boltback/internal/finding"
+	"boltback/internal/ledger"
+	"boltback/internal/record"
+)
+
+// Input is what a dossier is made from.
+type Input struct {
+	// Snapshot is the car.
+	Snapshot *ledger.Snapshot
+	// Findings are what the check found; the caller has run it.
+	Findings []finding.Finding
+	// Inbox is the number of entries saved and not yet complete.
+	Inbox int
+	// Commit names the revision that was read, with a remark when files were
+	// changed since; empty prints as "not committed".
+	Commit string
+	// Day is the day taken for today.
+	Day edtf.Day
+	// Workshop keeps the ledger; empty prints the handle that the ledger states.
+	Workshop string
+	// Program names the program with its version.
+	Program string
+	// Pictures gives the bytes of a preview by the SHA-256 that its record
+	// states; nil where there are none. Bytes with another digest are not shown.
+	Pictures func(record.Digest) ([]byte, bool)
+	// Originals tells whether an original is here; nil where nobody looked.
+	Originals func(record.Digest) bool
+}
+
+// Build returns the whole dossier of a car. Its sections stand in a fixed
+// order, and each is there even when there is nothing to tell, and then says so.
+func Build(in Input) *doc.Document {
+	b := open(in)
+	b.link()
+	return &doc.Document{
+		Title:      b.title(),
+		Subtitle:   "Dossier of the build, from the records of the car",
+		Language:   "en",
+		Contents:   1,
+		Provenance: b.provenance(),
+		Sections: []*doc.Section{
+			b.whatThisIs(),
+			b.identity(),
+			b.beforeAndAsBuilt(),
+			b.partsOff(),
+			b.partsFitted(),
+			b.alterations(),
+			b.sessions(),
+			b.tightenings(),
+			b.readings(),
+			b.concerns(),
+			b.signOffs(),
+			b.papers(),
+			b.overruled(),
+			b.notKnown(),
+			b.recheck(),
+			b.cautions(),
+		},
+	}
+}
+
+// title names the car: its name, or make and model, or neither.
+func (b *book) title() string {
+	if b.carRecord != nil && b.car.Name != "" {
+		return b.car.Name
+	}
+	if name := joinWords(b.car.Make, b.car.Model); name != "" {
+		return name
+	}
+	return "A car without a name on record"
+}
+
+// provenance says what the document rests on.
+func (b *book) provenance() *doc.Provenance {
+	commit := b.in.Commit
+	if commit == "" {
+		commit = "not committed"
+	}
+	workshop := b.in.Workshop
+	if workshop == "" {
+		workshop = b.s.Head().Workshop
+	}
+	return &doc.Provenance{
+		Subject:  b.title(),
+		Commit:   commit,
+		Day:      b.in.Day.String(),
+		Workshop: workshop,
+		Program:  b.in.Program,
+		Basis:    doc.NotExamined,
+	}
+}

@@ -1,0 +1,194 @@
+package dossier
+
+import (
+	"slices"
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"boltback/internal/doc"
+	"boltback/internal/identity"
+)
+
+const (
+	noEvidence = "no evidence"
+	notRead    = "not read"
+)
+
+// numberStates are the states of a cell: how the readings from one source agree
+// with all other readings of that number.
+var numberStates = []doc.State{
+	{Mark: "=", Word: string(identity.StateAgree), Meaning: "every character was made out and is the same"},
+	{Mark: "≈", Word: string(identity.StateCompatible), Meaning: "nothing that was made out differs"},
+	{Mark: "⊂", Word: string(identity.StateIncomplete), Meaning: "one holds only a part of the other"},
+	{Mark: "±", Word: string(identity.StateNearMiss), Meaning: "what a slip would make of one number; not taken for the same"},
+	{Mark: "≠", Word: string(identity.StateConflict), Meaning: "two different numbers, until a record settles it"},
+	{Mark: "1", Word: string(identity.StateSingleSource), Meaning: "nothing else bears it out"},
+	{Mark: "!", Word: noEvidence, Meaning: "damaged, or nothing made out"},
+	{Mark: "–", Word: notRead, Meaning: "not stated"},
+}
+
+// addNumbers sets the comparison first, then what follows from it, then each reading.
+func (b *book) addNumbers(s *doc.Section, read []numberRead) {
+	var claims []identity.Claim
+	var readings []identity.Reading
+	for _, n := range read {
+		readings = append(readings, n.Reading)
+		if slices.Contains(compared, n.Kind) {
+			claims = append(claims, n.Claim)
+		}
+	}
+	if len(claims) > 0 {
+		matrices := identity.Matrix(claims)
+		s.Add(numberMatrix(matrices))
+		s.Add(numberSentences(matrices, claims, readings))
+	}
+	s.Add(b.readingsOfNumbers(read))
+}
+
+func numberMatrix(matrices []identity.KindMatrix) *doc.Matrix {
+	var sources []string
+	for _, m := range matrices {
+		for _, c := range m.Claims {
+			if name := sourceName(c.Source); !slices.Contains(sources, name) {
+				sources = append(sources, name)
+			}
+		}
+	}
+	slices.Sort(sources)
+	matrix := doc.NewMatrix("Numbers as read, by source", "Number", numberStates, sources...)
+	matrix.ID = "numbers"
+	for _, m := range matrices {
+		var cells []doc.MatrixCell
+		for _, source := range sources {
+			cells = append(cells, numberCell(m, source))
+		}
+		matrix.Row(doc.Say("{}", string(m.Kind)), cells...)
+	}
+	return matrix
+}
+
+func sourceName(s identity.Source) string {
+	if s == "" {
+		return "source not stated"
+	}
+	return string(s)
+}
+
+// verdicts from the best to the worst.
+var verdicts = []identity.Verdict{identity.Agree, identity.Compatible, identity.Incomplete, identity.NearMiss, identity.Conflict}
+
+// numberCell takes the worst agreement of the readings from one source with any
+// other reading of that number. That two readings from one sort of source agree
+// bears nothing out; that they differ does count.
+func numberCell(m identity.KindMatrix, source string) doc.MatrixCell {
+	state, worst := notRead, -1
+	var raws []doc.Text
+	for i, c := range m.Claims {
+		if sourceName(c.Source) != source {
+			continue
+		}
+		raws = append(raws, doc.Text{doc.Literal(c.Number.Raw)})
+		if slices.Contains(m.Refused, i) {
+			if state == notRead {
+				state = noEvidence
+			}
+			continue
+		}
+		if worst < 0 {
+			state = string(identity.StateSingleSource)
+		}
+		for _, p := range m.Pairs {
+			rank := slices.Index(verdicts, p.Agreement.Verdict)
+			same := m.Claims[p.I].Source == m.Claims[p.J].Source
+			if (p.I == i || p.J == i) && rank > worst && (!same || rank > 0) {
+				worst, state = rank, string(p.Agreement.Verdict)
+			}
+		}
+	}
+	return doc.MatrixCell{State: state, Note: joinTexts(raws, "; ")}
+}
+
+// numberSentences say what the readings come to and what follows from them.
+func numberSentences(matrices []identity.KindMatrix, claims []identity.Claim, readings []identity.Reading) *doc.List {
+	list := doc.Bullets()
+	for _, m := range matrices {
+		list.Items = append(list.Items, doc.Point("{}.", capital(m.Sentence())))
+	}
+	statements := slices.Concat(identity.Titled(claims), identity.Plates(identity.PlateEntries(readings)), identity.Statements(claims))
+	seen := map[string]bool{}
+	for _, st := range statements {
+		if seen[st.Code+"\x00"+st.Sentence] {
+			continue
+		}
+		seen[st.Code+"\x00"+st.Sentence] = true
+		item := doc.Point("{}: {}.", doc.Strong(capital(st.Severity.String())), st.Sentence)
+		if len(st.Asks) > 0 {
+			item.Text = item.Text.And(" What would settle it: {}.", strings.Join(st.Asks, "; "))
+		}
+		for _, path := range st.Records {
+			item.Text = item.Text.From(doc.FromRecord(path, 0))
+		}
+		list.Items = append(list.Items, item)
+	}
+	return list
+}
+
+// readingsOfNumbers lists each reading with its characters and circumstances.
+func (b *book) readingsOfNumbers(read []numberRead) *doc.Table {
+	t := doc.NewTable("Each number as it was read", doc.Col("Number", 2), doc.Col("Characters", 5), doc.Col("Read where", 5), doc.Col("By whom, when", 4), doc.Col("Further", 5))
+	t.ID = "numbers-read"
+	for _, n := range read {
+		t.Row(n.number.What, charactersCell(n), b.readWhere(n), b.readBy(n), b.further(n))
+	}
+	return t
+}
+
+func charactersCell(n numberRead) doc.Text {
+	t := doc.Text{doc.Literal(n.number.Raw)}
+	if n.number.Addition != "" {
+		t = t.And("; of it {} added later: {}", asRead(n.number.Base), n.number.Addition)
+	}
+	return t
+}
+
+func (b *book) readWhere(n numberRead) doc.Text {
+	t := doc.Say("{}, {}", stated(n.number.Where), placeOr(n.number.Place))
+	if n.part != "" {
+		t = t.And("; on {}", b.called(n.part))
+	}
+	return t
+}
+
+func (b *book) readBy(n numberRead) doc.Text {
+	return doc.Say("{}, {}", b.called(n.number.ReadBy), dayOr(string(n.number.On))).From(b.source(n.Record, n.Pointer))
+}
+
+func (b *book) further(n numberRead) doc.Text {
+	t := doc.Say("{}; applied as the maker did: {}; on the car: {}", legibility(n.number.Legibility), stated(n.number.FactoryMethod), stated(n.number.OnCar))
+	if n.number.Status != "" {
+		t = t.And("; status: {}", n.number.Status)
+	}
+	if n.number.Paper != "" {
+		t = t.And("; see {}", b.called(n.number.Paper))
+	}
+	if n.number.Note != "" {
+		t = t.And("; {}", n.number.Note)
+	}
+	return t
+}
+
+func legibility(s string) doc.Span {
+	if s == "" {
+		return doc.Missing("legibility not stated")
+	}
+	return doc.Plain(s)
+}
+
+func capital(s string) string {
+	first, size := utf8.DecodeRuneInString(s)
+	if size == 0 || first == utf8.RuneError {
+		return s
+	}
+	return string(unicode.ToUpper(first)) + s[size:]
+}

@@ -1,0 +1,135 @@
+package dossier
+
+import (
+	"bytes"
+	"fmt"
+
+	"boltback/internal/canon"
+	"boltback/internal/doc"
+	"boltback/internal/ledger"
+	"boltback/internal/record"
+)
+
+// papers lists the photos and documents, their dates kept apart, and shows the
+// previews that are here.
+func (b *book) papers() *doc.Section {
+	s := doc.NewSection("papers", "Photos and papers")
+	list := ledger.All[record.Paper](b.s)
+	if len(list) == 0 {
+		s.Add(doc.Para("No photo and no paper is on record."))
+		return s
+	}
+	s.Add(doc.Para("Three dates are kept apart: the one inside the file, set by a camera's clock; the one that somebody claims or that is written on the paper; " +
+		"and the day on which the workshop got it. Without its original, a preview is the workshop's word."))
+	t := doc.NewTable("Photos and papers on record", doc.Col("Paper", 6), doc.Col("Dates", 5), doc.Col("Shows", 5), doc.Col("Original", 5))
+	t.ID = "paper-list"
+	var photos []doc.Photo
+	for _, p := range list {
+		t.Row(b.paperCell(p), paperDates(p.Body), b.showsCell(p.Body), b.original(p.Body))
+		if p.Body.Preview != nil && p.Body.Preview.Digest != "" {
+			photos = append(photos, b.photo(p))
+		}
+	}
+	s.Add(t)
+	if len(photos) > 0 {
+		s.Add(&doc.PhotoSheet{Caption: "Previews", Photos: photos})
+	}
+	return s
+}
+
+func (b *book) paperCell(p ledger.Entry[record.Paper]) doc.Text {
+	t := doc.Say("{}; {}", doc.Strong(p.Name()), stated(p.Body.Class))
+	if p.Body.Caption != "" {
+		t = t.And("; {}", p.Body.Caption)
+	}
+	if p.Body.By != "" {
+		t = t.And("; by {}", b.called(p.Body.By))
+	}
+	if p.Body.CopyOf != "" {
+		t = t.And("; a copy of {}", b.called(p.Body.CopyOf))
+	}
+	if c := p.Body.Certificate; c != nil {
+		t = t.And("; certificate {} of {}, {}, valid {} to {}", asRead(c.Number), stated(c.Issuer), stated(c.Scope), stated(c.From), stated(c.Until))
+	}
+	if p.Body.Revision != "" {
+		t = t.And("; revision {}", p.Body.Revision)
+	}
+	if p.Body.Note != "" {
+		t = t.And("; {}", p.Body.Note)
+	}
+	if verdict, ok := b.verdict(p.Record); ok {
+		t = t.And("; {}", verdict)
+	}
+	return t.From(b.source(p.Record, ""))
+}
+
+func paperDates(p *record.Paper) doc.Text {
+	t := doc.Say("in the file: {}; claimed: {}; received: {}", stated(p.Embedded), stated(p.Claimed), stated(p.Received))
+	if p.WrittenDate != "" {
+		t = t.And("; written on it: {}", doc.Literal(p.WrittenDate))
+	}
+	return t.And("; came by {}", stated(p.Way))
+}
+
+func (b *book) showsCell(p *record.Paper) doc.Text {
+	if len(p.Shows) == 0 {
+		return doc.Text{doc.Missing("")}
+	}
+	return b.callThem(p.Shows)
+}
+
+// original says whether the original file is here, and where the paper is kept.
+func (b *book) original(p *record.Paper) doc.Text {
+	var t doc.Text
+	switch {
+	case p.Original == nil || p.Original.Digest == "":
+		t = doc.Text{doc.Missing("no original on record")}
+	case b.in.Originals == nil:
+		t = doc.Text{doc.Missing("not looked for")}.From(doc.FromDigest(string(p.Original.Digest)))
+	case b.in.Originals(p.Original.Digest):
+		t = doc.Say("here").From(doc.FromDigest(string(p.Original.Digest)))
+	default:
+		t = doc.Text{doc.Missing("not here")}.From(doc.FromDigest(string(p.Original.Digest)))
+	}
+	if p.Original != nil && p.Original.Bytes > 0 {
+		t = t.And(", {} bytes", p.Original.Bytes)
+	}
+	if p.Holder != "" {
+		t = t.And("; the paper itself is kept at {}", p.Holder)
+	}
+	return t
+}
+
+// photo is the preview of a paper, if its bytes are here and are the ones recorded.
+func (b *book) photo(p ledger.Entry[record.Paper]) doc.Photo {
+	image, absent := b.preview(p.Body.Preview.Digest)
+	caption := p.Body.Caption
+	if caption == "" {
+		caption = p.Name()
+	}
+	return doc.Photo{
+		Image:   image,
+		Absent:  absent,
+		Caption: doc.Say("{}", caption),
+		Source: doc.Say("received {}; original: {}", stated(p.Body.Received), b.original(p.Body)).
+			From(b.source(p.Record, ""), doc.FromDigest(string(p.Body.Preview.Digest))),
+		Taken:   string(p.Body.Embedded),
+		Claimed: string(p.Body.Claimed),
+	}
+}
+
+func (b *book) preview(digest record.Digest) (image []byte, absent string) {
+	if b.in.Pictures == nil {
+		return nil, "not here"
+	}
+	image, ok := b.in.Pictures(digest)
+	switch {
+	case !ok || len(image) == 0:
+		return nil, "not here"
+	case canon.Digest(image) != string(digest):
+		return nil, fmt.Sprintf("not shown: the file here has the SHA-256 %s, the record states %s", canon.Digest(image), digest)
+	case !bytes.HasPrefix(image, []byte("\xff\xd8\xff")) && !bytes.HasPrefix(image, []byte("\x89PNG\r\n\x1a\n")):
+		return nil, "not shown: neither a JPEG nor a PNG file"
+	}
+	return image, ""
+}

@@ -1,0 +1,153 @@
+package dossier
+
+import (
+	"slices"
+
+	"boltback/internal/canon"
+	"boltback/internal/doc"
+	"boltback/internal/ledger"
+	"boltback/internal/quantity"
+	"boltback/internal/record"
+)
+
+// kindsOfReading in the order of the chapter, with what each of them warns of.
+var kindsOfReading = []struct {
+	what, title string
+	warns       []string
+}{
+	{"weighing", "Weighings", nil},
+	{"proved-dead", "Proved dead", []string{"high voltage"}},
+	{"insulation", "Insulation", []string{"high voltage"}},
+	{"bonding", "Bonding", []string{"high voltage"}},
+	{"polarity", "Polarity", []string{"high voltage"}},
+	{"cell-survey", "Cells", []string{"high voltage", "lithium"}},
+	{"charging", "Charging", []string{"high voltage"}},
+	{"gas-free", "Free of gas", []string{"fuel"}},
+	{"hole-survey", "Hole surveys", nil},
+	{"brake-test", "Brakes", nil},
+	{"alignment", "Alignment", nil},
+	{"ride-height", "Ride height", nil},
+	{"compression", "Compression", nil},
+	{"function-test", "Function", nil},
+	{"distance", "Distance", nil},
+	{"road-run", "Road runs", nil},
+	{"", "Readings of no stated kind", nil},
+}
+
+// readings lists what was measured, kind by kind, as it was read.
+func (b *book) readings() *doc.Section {
+	s := doc.NewSection("readings", "Readings",
+		doc.Para("Values stand as they were read, in the unit that was written. A bound such as >550 MΩ is a bound, not a figure. A reading tells of the day it was taken on."))
+	byKind := map[string][]ledger.Entry[record.Reading]{}
+	for _, r := range b.s.OfKind(record.KindReading) {
+		body, ok := r.Body.(*record.Reading)
+		if standing, _ := b.s.StandingOf(r); ok && standing != ledger.Withdraws {
+			key := kindOfReading(body.What)
+			byKind[key] = append(byKind[key], ledger.Entry[record.Reading]{Record: r, Body: body})
+		}
+	}
+	for _, k := range kindsOfReading {
+		if list := byKind[k.what]; len(list) > 0 {
+			s.Add(b.readingTable(k.title, k.what, list))
+			for _, h := range hazards {
+				if slices.Contains(k.warns, h.word) {
+					s.Add(h.beside())
+				}
+			}
+		}
+	}
+	if len(byKind) == 0 {
+		s.Add(doc.Para("No reading is on record."))
+	}
+	return s
+}
+
+func kindOfReading(what string) string {
+	for _, k := range kindsOfReading {
+		if k.what == what {
+			return what
+		}
+	}
+	return ""
+}
+
+func (b *book) readingTable(title, what string, list []ledger.Entry[record.Reading]) *doc.Table {
+	slices.SortFunc(list, func(x, y ledger.Entry[record.Reading]) int { return b.byPlace(x.Record, y.Record) })
+	t := doc.NewTable(title, doc.Col("Day, by whom", 4), doc.Col("As read", 6), doc.Col("How", 5), doc.Col("Conditions", 5))
+	t.ID = "readings-" + doc.Anchor(what)
+	for _, r := range list {
+		counts := b.counts(r.Record)
+		t.Row(struckUnless(counts, b.takenCell(r)), struckUnless(counts, b.valuesCell(r)), struckUnless(counts, b.howCell(r)), struckUnless(counts, b.conditionsCell(r)))
+		if verdict, ok := b.verdict(r.Record); ok {
+			t.Row(doc.Cell{Text: verdict, Span: len(t.Columns)})
+		}
+	}
+	return t
+}
+
+func (b *book) takenCell(r ledger.Entry[record.Reading]) doc.Text {
+	t := doc.Say("{}, {}", dayOr(string(r.Body.On)), b.called(r.Body.By))
+	if r.Body.Entered != "" {
+		t = t.And("; written down {}", b.entry(r.Body.Entered, r.Body.EnteredBy, readingPeriod(r.Body, b.s.Place(r.Record))))
+	}
+	return t.From(b.source(r.Record, ""))
+}
+
+// valuesCell is each figure as read.
+func (b *book) valuesCell(r ledger.Entry[record.Reading]) doc.Text {
+	var list []doc.Text
+	for i, v := range r.Body.Values {
+		t := doc.Text{}
+		if v.Of != "" {
+			t = t.And("{}: ", v.Of)
+		}
+		t = append(t, figure(v.Value)...)
+		if v.Poles != "" {
+			t = t.And(", pole {}", v.Poles)
+		}
+		if v.Note != "" {
+			t = t.And(" ({})", v.Note)
+		}
+		list = append(list, t.From(b.source(r.Record, canon.ElementPointer("/values", i))))
+	}
+	if r.Body.Result != "" {
+		list = append(list, doc.Say("the tester's word: {}", r.Body.Result).From(b.source(r.Record, "/result")))
+	}
+	if len(list) == 0 {
+		return doc.Text{doc.Missing("no value on record")}
+	}
+	return joinTexts(list, "; ")
+}
+
+// figure is a value as read, with a word where it is a bound or has no stated uncertainty.
+func figure(value string) doc.Text {
+	if value == "" || value == "not recorded" {
+		return doc.Text{doc.Missing("not recorded")}
+	}
+	t := doc.Text{doc.Literal(value)}
+	q, err := quantity.Parse(value)
+	if err != nil {
+		return t
+	}
+	if !q.IsPoint() {
+		return t.And(" (a bound)")
+	}
+	if _, _, ok := q.Uncertainty(); !ok {
+		return t.And(", {}", doc.Missing("uncertainty not recorded"))
+	}
+	return t
+}
+
+func (b *book) howCell(r ledger.Entry[record.Reading]) doc.Text {
+	t := doc.Say("method {}; instrument {}", stated(r.Body.Method), b.called(r.Body.Instrument))
+	if r.Body.Instrument != "" {
+		t = t.And(", {}", b.calibrationOn(r.Body.Instrument, date(r.Body.On)))
+	}
+	if w := r.Body.Weighing; w != nil && w.Division != "" {
+		t = t.And("; division {}", asRead(w.Division))
+	}
+	if len(r.Body.Papers) > 0 {
+		t = t.And("; see {}", b.callThem(r.Body.Papers))
+	}
+	return t
+}
