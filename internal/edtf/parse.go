@@ -216,6 +216,9 @@ func wrongForm(text string) error {
 // parseYear reads "1967", "196X" and "19XX".
 func parseYear(text string) (Date, error) {
 	known := strings.TrimRight(text, "X")
+	if len(known) < 2 {
+		return Date{}, errors.New("at least the century must be known: 19XX")
+	}
 	n, ok := digits(known)
 	if !ok {
 		return Date{}, wrongForm(text)
@@ -225,10 +228,8 @@ func parseYear(text string) (Date, error) {
 		return years(ToYear, n, n), nil
 	case 3:
 		return years(ToDecade, n*10, n*10+9), nil
-	case 2:
-		return years(ToCentury, n*100, n*100+99), nil
 	}
-	return Date{}, errors.New("at least the century must be known: 19XX")
+	return years(ToCentury, n*100, n*100+99), nil
 }
 
 func years(p Precision, first, last int) Date {
