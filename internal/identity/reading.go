@@ -87,7 +87,7 @@ func PlateEntries(readings []Reading) []PlateEntry {
 		n := numberAt(r)
 		plates = append(plates, PlateEntry{
 			Number: r.Number, Record: r.Claim.Record, OnCar: r.OnCar, Original: original(n.Status, r.Factory),
-			Where: n.Place, PhotoInPlace: string(n.Paper), Reason: n.Note, Witness: r.ReadBy,
+			Where: n.Place,
 		})
 	}
 	return plates

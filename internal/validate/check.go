@@ -41,6 +41,7 @@ func (v *Validator) Check(s *ledger.Snapshot, options Options) ([]finding.Findin
 		return nil, err
 	}
 	c.layout()
+	c.furniture()
 	c.inbox()
 	c.references()
 	c.corrections()

@@ -30,6 +30,7 @@ var Codes = []Code{
 	{"submodule", finding.Error, "another repository stands among the records", "move it out"},
 	{"not-a-file", finding.Error, "something that is neither file nor folder stands among the records", "remove it"},
 	{"git-setting", finding.Error, "a file changes how Git treats the records", "remove it"},
+	{"schema-copy", finding.Warning, "a schema kept in the car is not the program's", "put the program's copy back"},
 	{"name-form", finding.Error, "letters of a file's name are composed in another way than the ledger's", "rename it"},
 	{"name-collision", finding.Error, "two names become one on other machines", "rename one"},
 	{"too-deep", finding.Error, "folders are nested deeper than records lie", "move it up"},
@@ -49,7 +50,6 @@ var Codes = []Code{
 	{"date-order", finding.Error, "something ends before it begins, or was written down before it happened", "mend the date that is wrong"},
 	{"future-date", finding.Error, "something is recorded as done on a day that has not come", "mend the date, or --on the right day"},
 	{"date-ambiguous", finding.Warning, "a paper's date can be read in two ways", "add the country the paper comes from, or another date on it"},
-	{"photo-time", finding.Warning, "a photo's own time contradicts what is said of it", "have the camera's clock photographed, or drop the claim"},
 
 	{"quantity", finding.Error, "a measure cannot be read, or is of another dimension", "write number, space and unit: 47 N.m"},
 
@@ -71,13 +71,27 @@ var Codes = []Code{
 	{"tightening", finding.Warning, "a tightening does not show that its specification was met", "tighten again and record it"},
 	{"factor-twelve", finding.Error, "a torque is twelve times its specification or a twelfth of it: pound-inches and pound-feet may be mixed up", "look at the wrench's scale"},
 
-	{"number-damaged", finding.Error, "a number has been through a spreadsheet and is no evidence of identity", "read it again from the original"},
+	{"field-damaged", finding.Error, "a number has been through a spreadsheet and is no evidence of identity", "read it again from the original"},
+	{"field-suspect", finding.Note, "a number may have been through a spreadsheet", "read it again from the original"},
 	{"number-conflict", finding.Error, "the same number is read differently in two places", "look again; both readings stay"},
 	{"number-near-miss", finding.Warning, "a number differs by one slip from another reading of it", "look again; nothing is corrected"},
-	{"paper-other-car", finding.Error, "a paper carries a number that is not this car's", "have the paper corrected; it is not accepted as this car's"},
-	{"check-digit", finding.Warning, "a chassis number's check digit does not come out", "read it again"},
-	{"titled-on-engine", finding.Warning, "the title carries the engine's number, and that engine is not on the car", "have the papers corrected before presentation"},
-	{"plate-replica", finding.Warning, "a copy of the maker's plate is on the car", "keep the original; the law on plates is strict, ask first"},
+	{"odd-character", finding.Warning, "a number holds a character that only looks like the one meant", "read it again from the original"},
+	{"split-wrong", finding.Warning, "the maker's part of a number and what was added do not make up the number read", "mend the split"},
+	{"legibility-unlike", finding.Note, "a number is called legible and has places that were not made out", "mend one of the two"},
+	{"not-factory-method", finding.Note, "a number is present but not applied the way the maker did it: it supports, it does not prove", "ask for casting and date"},
+	{"check-digit", finding.Warning, "a chassis number's check digit does not come out", "read it again; it is a check of transcription only"},
+	{"titled-number-off-car", finding.Error, "the title carries the number of a unit that is not on the car", "have the papers corrected before presentation"},
+	{"titled-number-on-unit", finding.Warning, "the title carries the number of a unit that could come off", "keep the unit with the car"},
+	{"titled-number-not-found", finding.Warning, "the number on the title was read on no part of the car", "find where it is stamped, or have the title corrected"},
+	{"plate-origin-unknown", finding.Note, "nobody recorded whether a plate is the maker's", "say so in status"},
+	{"plate-copy-alone", finding.Error, "a copy of the plate is on the car and the records know of no original", "find the original; the law on plates is strict"},
+	{"plate-copy-differs", finding.Error, "a copy of the plate does not carry the original's number in full", "find a photo of the original in place"},
+	{"plate-copy-on-car", finding.Warning, "a copy of the maker's plate is on the car", "say so to every buyer and inspector; the law on plates is strict"},
+	{"plate-original-off-car", finding.Warning, "the maker's plate is not on the car", "record where it is; the law on plates is strict"},
+	{"plates-several-on-car", finding.Warning, "several identity plates are said to be on the car at once", "find out which one is"},
+	{"paper-near-miss", finding.Error, "a paper was made out for a number one slip away from this car's", "have it corrected; it is not accepted as this car's"},
+	{"paper-of-another-car", finding.Error, "a paper was made out for another number", "have it corrected, or find the paper that belongs to this car"},
+	{"paper-not-settled", finding.Warning, "a paper's number is not known in full", "read it again from the original"},
 }
 
 // severity gives the gravity of a code.

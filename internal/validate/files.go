@@ -1,10 +1,12 @@
 package validate
 
 import (
+	"bytes"
 	"crypto/sha256"
 	"encoding/hex"
 	"fmt"
 	"io"
+	"io/fs"
 	"path"
 	"strings"
 
@@ -12,6 +14,7 @@ import (
 	"boltback/internal/finding"
 	"boltback/internal/ledger"
 	"boltback/internal/record"
+	"boltback/schema"
 )
 
 // Originals answers for the full photos and documents that lie beside the ledger. Find gives the size of the file with
@@ -140,4 +143,40 @@ func (c *checker) inbox() {
 			c.add(finding.Finding{Code: "inbox", File: f.Path, Message: "saved, not complete, and not part of the record yet", Hint: ""})
 		}
 	}
+}
+
+// furniture checks what every car carries besides its records: the line that keeps Git from changing bytes, and copies of
+// the schemas that are the program's own.
+func (c *checker) furniture() {
+	if text, ok := c.read(".gitattributes"); ok && string(text) != gitAttributes {
+		c.add(finding.Finding{Code: "git-setting", File: ".gitattributes", Line: 1, Column: 1, Message: "this changes how Git treats the records", Hint: "the whole file is the one line: * -text"})
+	}
+	for _, f := range c.s.Files() {
+		rest, inEdition := strings.CutPrefix(f.Path, "schema/"+schema.Edition+"/")
+		if !inEdition {
+			continue
+		}
+		ours, err := fs.ReadFile(schema.Files(), rest)
+		if text, ok := c.read(f.Path); err != nil || !ok || !bytes.Equal(text, ours) {
+			c.add(finding.Finding{Code: "schema-copy", File: f.Path, Message: "this is not the schema of edition " + schema.Edition + " that the program checks by", Hint: "the program's own alone decides; put its copy back"})
+		}
+	}
+}
+
+// gitAttributes is the whole of a ledger's .gitattributes.
+const gitAttributes = "* -text\n"
+
+// read reads a small file of the car.
+func (c *checker) read(path string) ([]byte, bool) {
+	size, ok := c.s.HasFile(path)
+	if !ok || size > int64(canon.DefaultLimits().Bytes) {
+		return nil, false
+	}
+	file, err := c.s.Open(path)
+	if err != nil {
+		return nil, false
+	}
+	defer file.Close()
+	text, err := io.ReadAll(file)
+	return text, err == nil
 }

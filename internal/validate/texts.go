@@ -1,6 +1,7 @@
 package validate
 
 import (
+	"errors"
 	"fmt"
 	"slices"
 	"strings"
@@ -98,7 +99,11 @@ func (c *checker) figures(r *record.Record, reading *record.Reading) {
 			continue
 		}
 		q, err := quantity.Parse(v.Value)
+		var either *quantity.Ambiguous
+		_, asked := quantity.Read(v.Value, quantity.Hints{Usual: usualUnits[reading.What]})
 		switch {
+		case errors.As(asked, &either):
+			c.report(r, pointer, "quantity", either.Error(), "")
 		case err != nil:
 			c.report(r, pointer, "quantity", quantity.Check(v.Value, first(may)).Error(), "")
 		case len(may) > 0 && q.Dimension() != quantity.Unknown && !slices.Contains(may, q.Dimension()):
@@ -106,6 +111,9 @@ func (c *checker) figures(r *record.Record, reading *record.Reading) {
 		}
 	}
 }
+
+// usualUnits says in which unit a sheet is normally filled in, where a capital makes a difference that hurts.
+var usualUnits = map[string]string{"insulation": "MΩ", "bonding": "mΩ"}
 
 // figuresOnly are the readings whose values are always figures; in others a tester may have written a word.
 var figuresOnly = []string{"weighing", "insulation", "bonding", "ride-height", "compression", "cell-survey", "distance"}
