@@ -152,6 +152,9 @@ const longWord = 20
 // pieces put together are the string itself; spaces, where a line may always be
 // broken, are not looked at.
 func Pieces(s string) []string {
+	if len(s) <= longWord {
+		return []string{s}
+	}
 	var pieces []string
 	start, word, run := 0, 0, 0 // byte of the piece, runes of the word, runes since its last break
 	for i, r := range s {
@@ -162,7 +165,7 @@ func Pieces(s string) []string {
 		if word == 0 {
 			word = wordLength(s[i:])
 		}
-		joins := unicode.In(r, unicode.Mn, unicode.Me, unicode.Mc) || r == 0x200d || r == 0x200c
+		joins := r >= 0x300 && (unicode.IsMark(r) || r == 0x200d || r == 0x200c)
 		if word > longWord && run > 0 && !joins && (run >= longWord || run >= 3 && separates(s[:i])) {
 			pieces = append(pieces, s[start:i])
 			start, run = i, 0

@@ -51,6 +51,8 @@ func TextBlocks(w io.Writer, blocks []doc.Block, o TextOptions) error {
 type texter struct {
 	width int
 	bold  bool
+	// depth is the number of sections around what is being laid.
+	depth int
 }
 
 const leastWidth = 24
@@ -59,7 +61,7 @@ func newTexter(o TextOptions) texter {
 	if o.Width == 0 {
 		o.Width = 80
 	}
-	return texter{max(o.Width, leastWidth), o.Bold}
+	return texter{width: max(o.Width, leastWidth), bold: o.Bold}
 }
 
 func (t texter) write(w io.Writer, lines []line) error {
@@ -139,14 +141,13 @@ func (t texter) section(s *doc.Section, width int, number string) []line {
 		title = number + " " + title
 	}
 	head := t.heading(title, width)
-	switch strings.Count(number, ".") {
-	case 0:
-		head = append(head, chars(strings.Repeat("─", width)))
-	default:
-		head = append(head, chars(strings.Repeat("─", min(columns(title), width))))
+	rule := width
+	if t.depth > 0 {
+		rule = min(columns(title), width)
 	}
-	body := t.blocks(s.Blocks, width, number)
-	return append(head, body...)
+	head = append(head, chars(strings.Repeat("─", rule)))
+	t.depth++
+	return append(head, t.blocks(s.Blocks, width, number)...)
 }
 
 func (t texter) blocks(blocks []doc.Block, width int, number string) []line {

@@ -55,6 +55,8 @@ func TestTextOfBlocks(t *testing.T) {
 		{"steps count on from where they start", &doc.List{Ordered: true, Start: 9, Items: []doc.Item{doc.Point("a"), doc.Point("b")}},
 			lines(" 9. a", "10. b")},
 		{"letters from right to left are isolated as one run", doc.Para("by {}, here", "אב גד"), lines("by \u2068אב גד\u2069, here")},
+		{"an inner section has a shorter rule", doc.NewSection("a", "Outer", doc.NewSection("b", "Inner", doc.Para("x"))),
+			lines("Outer", "────────────────────────", "Inner", "─────", "x")},
 		{"verbatim lines are not wrapped", &doc.Verbatim{Text: "git log --format=fuller --all\n  x\n"},
 			lines("    git log --format=fuller --all", "      x")},
 	}

@@ -7,6 +7,9 @@ import (
 )
 
 type spanView struct {
+	// Simple is the whole span where nothing but its characters is to be
+	// written, as is most often so; the other fields are then empty.
+	Simple        string
 	Style, Target string
 	Parts         []partView
 	// Isolate asks for an element that keeps letters written from right to
@@ -31,8 +34,12 @@ func viewText(t doc.Text) []spanView {
 
 func viewSpan(s doc.Span) spanView {
 	text := doc.Clean(s.Text, doc.TextLimit)
+	pieces := doc.Pieces(text)
 	v := spanView{Style: styleName(s.Style), Target: s.Target, Isolate: doc.Directional(text)}
-	for i, piece := range doc.Pieces(text) {
+	if s.Style == doc.StylePlain && s.Target == "" && !v.Isolate && len(pieces) == 1 && !strings.Contains(text, "\n") {
+		return spanView{Simple: text}
+	}
+	for i, piece := range pieces {
 		for j, l := range strings.Split(piece, "\n") {
 			v.Parts = append(v.Parts, partView{Line: j > 0, Soft: i > 0 && j == 0, Text: l})
 		}
