@@ -67,9 +67,9 @@ func (b *book) alterationCell(a alteration) doc.Text {
 		t = t.And("; {}", doc.Strong("safety decision"))
 	}
 	if a.line.Note != "" {
-		t = t.And("; {}", a.line.Note)
+		t = t.And("; note: {}", quoted(a.line.Note))
 	}
-	t = t.And("; purpose: {}; {}, {}", stated(a.line.Purpose), dayOr(string(lineDay(a.session))), b.called(a.session.body.By))
+	t = t.And("; purpose: {}; {}, {}", stated(a.line.Purpose), dayOr(lineDay(a.session)), b.called(a.session.body.By))
 	return t.From(b.source(a.session.Record, canon.ElementPointer("/lines", a.index)))
 }
 
@@ -110,7 +110,7 @@ func (b *book) addExisting(s *doc.Section) {
 			where = where.And("; count {}", e.Body.Count)
 		}
 		feature := doc.Say("{}, {}", e.Name(), stated(e.Body.What)).From(b.source(e.Record, ""))
-		seen := doc.Say("{}, {}", dayOr(string(e.Body.SeenOn)), b.called(e.Body.SeenBy))
+		seen := doc.Say("{}, {}", dayOr(e.Body.SeenOn), b.called(e.Body.SeenBy))
 		if len(e.Body.Papers) > 0 {
 			seen = seen.And("; see {}", b.callThem(e.Body.Papers))
 		}

@@ -2,6 +2,7 @@ package dossier
 
 import (
 	"slices"
+	"strings"
 
 	"boltback/internal/canon"
 	"boltback/internal/doc"
@@ -26,16 +27,17 @@ var figures = []struct {
 func (b *book) beforeAndAsBuilt() *doc.Section {
 	s := doc.NewSection("before-and-as-built", "Before, and as built",
 		doc.Para("Figures stand as the records state them, with their basis, condition and source; none is worked out, and none is moved from one basis to another. "+
-			"Before: of the car, and of parts found on it. As built: of parts that the records place on the car now."))
-	t := doc.NewTable("Figures on record", doc.Col("Figure", 3), doc.Col("Before", 8), doc.Col("As built", 8))
+			"Before: of parts found on the car. As built: of parts that the records place on it now. "+
+			"A figure of the car itself does not say whether it is of before or after; its source may."))
+	t := doc.NewTable("Figures on record", doc.Col("Figure", 3), doc.Col("Of the car itself", 6), doc.Col("Before", 6), doc.Col("As built", 6))
 	t.ID = "figures"
-	before, now := b.ratings()
-	t.Row("layout", b.layout(), doc.Missing(""))
-	t.Row("energy carrier and fills", b.fills(false), b.fills(true))
-	t.Row("traction circuit", doc.Missing(""), b.tractionCircuits())
+	car, before, now := b.ratings()
+	t.Row("drive", b.layout(), doc.Missing(""), doc.Missing(""))
+	t.Row("energy carrier and fills", doc.Missing(""), b.fills(false), b.fills(true))
+	t.Row("traction circuit", doc.Missing(""), doc.Missing(""), b.tractionCircuits())
 	for _, f := range figures {
-		if f.always || len(before[f.of])+len(now[f.of]) > 0 {
-			t.Row(f.of, ratingCell(before[f.of]), ratingCell(now[f.of]))
+		if f.always || len(car[f.of])+len(before[f.of])+len(now[f.of]) > 0 {
+			t.Row(f.of, ratingCell(car[f.of]), ratingCell(before[f.of]), ratingCell(now[f.of]))
 		}
 	}
 	s.Add(t)
@@ -50,19 +52,19 @@ func ratingCell(list []doc.Text) doc.Text {
 	return joinTexts(list, "; ")
 }
 
-// ratings sorts the ratings on record by what they are of: those of the car and
-// of found parts, and those of parts that are on the car now.
-func (b *book) ratings() (before, now map[string][]doc.Text) {
-	before, now = map[string][]doc.Text{}, map[string][]doc.Text{}
+// ratings sorts the ratings on record by what they are of: those of the car,
+// those of found parts, and those of parts that are on the car now.
+func (b *book) ratings() (car, before, now map[string][]doc.Text) {
+	car, before, now = map[string][]doc.Text{}, map[string][]doc.Text{}, map[string][]doc.Text{}
 	if b.carRecord != nil {
 		for i, r := range b.car.Ratings {
 			key := figureOf(r.Of)
-			before[key] = append(before[key], b.rating(b.carRecord, i, r, doc.Say("the car")))
+			car[key] = append(car[key], b.rating(b.carRecord, i, r, nil))
 		}
 	}
 	for _, p := range b.parts() {
 		for i, r := range p.Body.Ratings {
-			text := b.rating(p.Record, i, r, doc.Say("{}", p.Name()))
+			text := b.rating(p.Record, i, r, doc.Say("of {}", p.Name()))
 			key := figureOf(r.Of)
 			if b.found(p) {
 				before[key] = append(before[key], text)
@@ -72,7 +74,7 @@ func (b *book) ratings() (before, now map[string][]doc.Text) {
 			}
 		}
 	}
-	return before, now
+	return car, before, now
 }
 
 // figureOf is the row that a rating belongs to; what has no row of its own is another.
@@ -87,22 +89,23 @@ func figureOf(of string) string {
 
 // rating is one figure as recorded.
 func (b *book) rating(r *record.Record, i int, rating record.Rating, bearer doc.Text) doc.Text {
-	t := doc.Say("{} ({}", asRead(rating.Value), bearer)
-	switch rating.Of {
-	case "power":
-		t = t.And(", basis {}", stated(rating.Basis))
-	case "gross mass", "unladen mass", "front axle mass", "rear axle mass":
-		t = t.And(", condition {}", stated(rating.Condition))
+	t := doc.Text{asRead(rating.Value)}
+	if len(bearer) > 0 {
+		t = t.And(" {}", bearer)
 	}
-	if rating.Of != "power" && rating.Basis != "" {
-		t = t.And(", basis {}", rating.Basis)
+	t = t.And(" (")
+	switch {
+	case rating.Of == "power" || rating.Basis != "":
+		t = t.And("basis {}; ", stated(rating.Basis))
+	case strings.HasSuffix(rating.Of, " mass"):
+		t = t.And("condition {}; ", stated(rating.Condition))
 	}
-	t = t.And("; source: {}", stated(rating.Source))
+	t = t.And("source: {}", stated(rating.Source))
 	if rating.Paper != "" {
 		t = t.And(", {}", b.called(rating.Paper))
 	}
 	if rating.Note != "" {
-		t = t.And("; {}", rating.Note)
+		t = t.And("; {}", quoted(rating.Note))
 	}
 	return t.And(")").From(b.source(r, canon.ElementPointer("/ratings", i)))
 }
@@ -165,7 +168,7 @@ func (b *book) addWeighings(s *doc.Section) {
 	t := doc.NewTable("Weighings on record", doc.Col("Day", 3), doc.Col("To the conversion", 4), doc.Col("As read", 6), doc.Col("Condition", 6))
 	t.ID = "weighings"
 	for _, r := range list {
-		t.Row(stated(r.Body.On), lies(readingPeriod(r.Body, b.s.Place(r.Record)), work), b.valuesCell(r), b.conditionsCell(r))
+		t.Row(dayOr(r.Body.On), lies(readingPeriod(r.Body, b.s.Place(r.Record)), work), b.valuesCell(r), b.conditionsCell(r))
 	}
 	s.Add(t)
 }

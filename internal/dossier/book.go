@@ -54,6 +54,9 @@ func (b *book) name(id record.Ref) doc.Text {
 	if id == "" {
 		return doc.Text{doc.Missing("")}
 	}
+	if r := b.s.Current(id); r != nil && titleOf(r) == string(r.ID) {
+		return doc.Text{doc.See(b.anchors[r.ID], string(r.ID))}
+	}
 	return b.called(id).From(b.pathOf(id))
 }
 
@@ -63,12 +66,20 @@ func (b *book) called(id record.Ref) doc.Text {
 		return doc.Text{doc.Missing("")}
 	}
 	if r := b.s.Current(id); r != nil {
-		return doc.Text{doc.Plain(r.Name())}
+		return doc.Text{doc.Plain(titleOf(r))}
 	}
 	if r := b.s.Record(id); r != nil {
-		return doc.Say("{} {}", doc.Struck(r.Name()), doc.Missing("(withdrawn)"))
+		return doc.Say("{} ({})", doc.Struck(titleOf(r)), doc.Missing("withdrawn"))
 	}
-	return doc.Say("{} {}", doc.Literal(string(id)), doc.Missing("(no such record here)"))
+	return doc.Say("{} ({})", doc.Literal(string(id)), doc.Missing("no such record here"))
+}
+
+// titleOf is what people call a record: its name, a paper's caption, or its path.
+func titleOf(r *record.Record) string {
+	if paper, ok := r.Body.(*record.Paper); ok && paper.Name == "" && paper.Caption != "" {
+		return paper.Caption
+	}
+	return r.Name()
 }
 
 func (b *book) pathOf(id record.Ref) doc.Span {
@@ -103,7 +114,7 @@ func (b *book) verdict(r *record.Record) (t doc.Text, ok bool) {
 	case ledger.Corrected, ledger.Withdrawn:
 		word := map[ledger.Standing]string{ledger.Corrected: "Corrected", ledger.Withdrawn: "Withdrawn"}[standing]
 		return doc.Say("{} by {}; reason: {}. It does not count.", word,
-			doc.Text{doc.Plain(string(by.ID))}.From(b.source(by, "/reason")), stated(by.Body.Heading().Reason)), true
+			doc.Text{doc.Plain(string(by.ID))}.From(b.source(by, "/reason")), quoted(by.Body.Heading().Reason)), true
 	case ledger.Disputed:
 		return doc.Say("Disputed: several records claim to correct or withdraw it, and none of them applies. It counts with that doubt: {}.",
 			b.overThe(r)), true
@@ -130,28 +141,42 @@ func struckUnless(counts bool, t doc.Text) doc.Text {
 	if counts {
 		return t
 	}
-	struck := make(doc.Text, len(t))
-	for i, span := range t {
-		if span.Style != doc.StyleSource && strings.TrimSpace(span.Text) != "" {
-			span.Style = doc.StyleStruck
+	var struck doc.Text
+	for _, span := range t {
+		last := len(struck) - 1
+		switch {
+		case span.Style == doc.StyleSource:
+			struck = append(struck, span)
+		case last >= 0 && struck[last].Style == doc.StyleStruck:
+			struck[last].Text += span.Text
+		default:
+			struck = append(struck, doc.Struck(span.Text))
 		}
-		struck[i] = span
 	}
 	return struck
 }
 
 // stated is a text of a record, or the note that it is not stated.
 func stated[T ~string](s T) doc.Span {
-	if s == "" {
-		return doc.Missing("")
+	switch s {
+	case "", "not stated", "not recorded", "not looked for":
+		return doc.Missing(string(s))
 	}
 	return doc.Plain(string(s))
 }
 
-// asRead is a text of a record in which every character counts.
-func asRead[T ~string](s T) doc.Span {
+// quoted sets free words of a record apart from the program's own.
+func quoted[T ~string](s T) doc.Span {
 	if s == "" {
 		return doc.Missing("")
+	}
+	return doc.Plain("“" + string(s) + "”")
+}
+
+// asRead is a text of a record in which every character counts.
+func asRead[T ~string](s T) doc.Span {
+	if span := stated(s); span.Style == doc.StyleMissing {
+		return span
 	}
 	return doc.Literal(string(s))
 }

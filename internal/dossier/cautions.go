@@ -10,7 +10,7 @@ import (
 // dossier, since a record that does not name a hazard does not exclude it.
 func (b *book) cautions() *doc.Section {
 	s := doc.NewSection("cautions", "Cautions",
-		doc.Para("These are reminders, not instructions: {} That the records do not name a hazard does not say that it is absent.", local))
+		doc.Para("These are reminders, not instructions. {} That the records do not name a hazard does not say that it is absent.", local))
 	parts := b.partsByHazard()
 	for _, h := range hazards {
 		if !h.always && len(parts[h.word]) == 0 {
@@ -18,7 +18,7 @@ func (b *book) cautions() *doc.Section {
 		}
 		named := doc.Say("On the records: {}.", doc.Missing("no part named"))
 		if list := parts[h.word]; len(list) > 0 {
-			named = doc.Say("On the records: {}.", b.names(list))
+			named = doc.Say("On the records: {}.", b.callThem(list))
 		}
 		s.Add(&doc.Caution{Kind: h.kind, Text: doc.Say("{} {} {}", h.long, local, named)})
 	}

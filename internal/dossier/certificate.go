@@ -1,6 +1,8 @@
 package dossier
 
 import (
+	"strings"
+
 	"boltback/internal/canon"
 	"boltback/internal/doc"
 	"boltback/internal/identity"
@@ -22,9 +24,10 @@ func (b *book) certificate(p ledger.Entry[record.Paper]) *doc.Table {
 	cert := p.Body.Certificate
 	var lines []identity.ArchiveLine
 	for _, l := range cert.Lines {
-		lines = append(lines, identity.ArchiveLine{Item: l.What, Certificate: l.Says, Car: l.Car})
+		number := strings.Contains(strings.ToLower(l.What), "number")
+		lines = append(lines, identity.ArchiveLine{Item: l.What, Certificate: l.Says, Car: l.Car, Number: number})
 	}
-	t := doc.NewTable(joinWords("Line by line:", p.Name()), doc.Col("Line", 3), doc.Col("The paper says", 4), doc.Col("The car shows", 4), doc.Col("Compared", 4))
+	t := doc.NewTable("Line by line: "+titleOf(p.Record), doc.Col("Line", 3), doc.Col("The paper says", 4), doc.Col("The car shows", 4), doc.Col("Compared", 4))
 	t.ID = "lines-" + doc.Anchor(string(p.ID))
 	for i, r := range identity.CompareArchive(lines) {
 		t.Row(stated(r.Line.Item), asRead(r.Line.Certificate), stated(r.Line.Car),

@@ -46,16 +46,23 @@ func (b *book) concerns() *doc.Section {
 func (b *book) addConcern(t *doc.Table, c ledger.Entry[record.Concern]) {
 	counts := b.counts(c.Record)
 	state := doc.Say("{}, {}", stated(c.Body.State), weightOr(c.Body.Weight))
-	what := doc.Say("{}: {}; raised {}, {}", c.Name(), stated(c.Body.Concern), dayOr(string(c.Body.RaisedOn)), b.called(c.Body.RaisedBy)).From(b.source(c.Record, ""))
+	what := doc.Say("{}; raised {}, {}", quoted(c.Body.Concern), dayOr(c.Body.RaisedOn), b.called(c.Body.RaisedBy))
+	if c.Body.Name != "" {
+		what = doc.Say("{}: {}", doc.Strong(c.Body.Name), what)
+	}
+	if c.Body.Note != "" {
+		what = what.And("; note: {}", quoted(c.Body.Note))
+	}
+	what = what.From(b.source(c.Record, ""))
 	by := doc.Text{doc.Missing("no session named")}
 	if len(c.Body.RectifiedBy) > 0 {
 		by = b.names(c.Body.RectifiedBy)
 	}
-	rechecked := doc.Say("{}, {}", dayOr(string(c.Body.RecheckedOn)), b.called(c.Body.RecheckedBy))
+	rechecked := doc.Say("{}, {}", dayOr(c.Body.RecheckedOn), b.called(c.Body.RecheckedBy))
 	if c.Body.RecheckedOn == "" && c.Body.RecheckedBy == "" {
 		rechecked = doc.Text{doc.Missing("")}
 	}
-	t.Row(struckUnless(counts, state), struckUnless(counts, what), struckUnless(counts, doc.Text{stated(c.Body.Cause)}), struckUnless(counts, by), struckUnless(counts, rechecked))
+	t.Row(struckUnless(counts, state), struckUnless(counts, what), struckUnless(counts, doc.Text{quoted(c.Body.Cause)}), struckUnless(counts, by), struckUnless(counts, rechecked))
 	if verdict, ok := b.verdict(c.Record); ok {
 		t.Row(doc.Cell{Text: verdict, Span: len(t.Columns)})
 	}

@@ -47,7 +47,9 @@ func (b *book) conditionsCell(r ledger.Entry[record.Reading]) doc.Text {
 	if len(body.Holes) > 0 {
 		c.add("holes seen: {}", b.callThem(body.Holes))
 	}
-	c.say("note:", body.Note)
+	if body.Note != "" {
+		c.add("note: {}", quoted(body.Note))
+	}
 	if len(c.text) == 0 {
 		return doc.Text{doc.Missing("")}
 	}
@@ -57,6 +59,9 @@ func (b *book) conditionsCell(r ledger.Entry[record.Reading]) doc.Text {
 // calibrationOn says which calibration on record covers a day: the latest that
 // was made by then. What is due on that day is still in time.
 func (b *book) calibrationOn(instrument record.Ref, on edtf.Date) doc.Text {
+	if day, ok := on.Day(); ok { // calibrations are kept by the day
+		on = edtf.Of(day)
+	}
 	var last *ledger.Entry[record.Calibration]
 	for _, c := range ledger.All[record.Calibration](b.s) {
 		made := edtf.Compare(date(c.Body.On), on)

@@ -52,9 +52,16 @@ func readingPeriod(body *record.Reading, place *record.Record) period {
 	return periodOf(body.On, "", place)
 }
 
-// before tells whether a period ended before another began, for certain.
+// before tells whether a period ended before another began, for certain: by the
+// calendar of the place, since a car is in one place at a time, and on one day by
+// the clock.
 func (p period) before(o period) bool {
-	return p.known && o.known && edtf.Compare(p.end, o.start) == edtf.Before
+	if !p.known || !o.known {
+		return false
+	}
+	last, ok1 := p.end.Last()
+	first, ok2 := o.start.First()
+	return ok1 && ok2 && last.Compare(first) < 0 || edtf.Compare(p.end, o.start) == edtf.Before
 }
 
 // compare orders periods for a list: by their start, those without a day first.
@@ -99,6 +106,18 @@ func delayWords(happened period, entered record.Date) doc.Text {
 func late(happened period, entered record.Date) bool {
 	fewest, _, ok := delay(happened, entered)
 	return ok && fewest > 0
+}
+
+// dayOr is a date for a list: without its time of day, and with the marks and
+// gaps it was written with.
+func dayOr(d record.Date) doc.Span {
+	if d == "" {
+		return doc.Missing("day not stated")
+	}
+	if day, ok := date(d).Day(); ok && date(d).HasTime() {
+		return doc.Plain(day.String())
+	}
+	return doc.Plain(string(d))
 }
 
 // pathDay is the day in a record's path, in words where it has none.

@@ -79,8 +79,12 @@ func (b *book) hazardsOf(id record.Ref) []hazard {
 }
 
 // hazardsOfLine lists the hazards of what a line touches: its parts, and the
-// parts of the system that it drains or fills.
+// parts of the system that it drains or fills. Looking at a part hurts nobody,
+// and a mass hurts where it is moved.
 func (b *book) hazardsOfLine(l *record.Line) []hazard {
+	if l.Act == "sighting" {
+		return nil
+	}
 	found := map[string]bool{}
 	touch := func(ids []record.Ref) {
 		for _, id := range ids {
@@ -95,6 +99,11 @@ func (b *book) hazardsOfLine(l *record.Line) []hazard {
 			touch(system.Parts)
 			found["high voltage"] = found["high voltage"] || system.Circuit != nil && system.Circuit.Sort == "traction"
 		}
+	}
+	switch l.Act {
+	case "removal", "fitting", "move", "out", "in":
+	default:
+		delete(found, "heavy")
 	}
 	return hazardsNamed(found)
 }

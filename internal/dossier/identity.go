@@ -71,8 +71,8 @@ type numberRead struct {
 }
 
 // numbersRead lists the numbers of the car, its parts and its papers that count.
-// Where a reading does not state whether its bearer is on the car, the lines that
-// moved the bearer do.
+// What a reading says of its bearer holds for the day of the reading; lines that
+// moved the bearer say where it is now, and go before.
 func (b *book) numbersRead() []numberRead {
 	var list []numberRead
 	for _, r := range identity.Readings(b.s) {
@@ -81,8 +81,8 @@ func (b *book) numbersRead() []numberRead {
 		if n.part == "" && r.Record.Kind == record.KindPart {
 			n.part = r.Record.ID
 		}
-		if n.OnCar == identity.NotKnown && n.part != "" {
-			n.OnCar = b.rides(n.part)
+		if now, moved := b.rides(n.part); moved {
+			n.OnCar = now
 		}
 		list = append(list, n)
 	}
@@ -112,15 +112,20 @@ func numberAt(r identity.Reading) record.Number {
 // casting numbers belong to one part each and are not held against each other.
 var compared = []identity.Kind{identity.Chassis, identity.Engine, identity.Gearbox, "axle", identity.Body, identity.Plate, identity.Registration}
 
-// rides tells whether the lines leave a part on the car.
-func (b *book) rides(part record.Ref) identity.Answer {
-	switch w := b.log.of(part); {
-	case len(w.doubts) > 0:
-		return identity.NotKnown
-	case w.location == onCar:
-		return identity.Yes
-	case w.location == stored, w.location == unplaced, w.location == withSomebody:
-		return identity.No
+// rides tells whether the lines leave a part on the car; moved is false where no
+// line moves it.
+func (b *book) rides(part record.Ref) (now identity.Answer, moved bool) {
+	if part == "" {
+		return identity.NotKnown, false
 	}
-	return identity.NotKnown
+	switch w := b.log.of(part); {
+	case w.last == nil:
+		return identity.NotKnown, false
+	case len(w.doubts) > 0:
+		return identity.NotKnown, true
+	case w.location == onCar:
+		return identity.Yes, true
+	default:
+		return identity.No, true
+	}
 }

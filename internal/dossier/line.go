@@ -35,7 +35,7 @@ func (c *clauses) add(sentence string, args ...any) {
 // say adds a clause for a text that is stated.
 func (c *clauses) say(label, value string) {
 	if value != "" {
-		c.add(label+" {}", value)
+		c.add(label+" {}", stated(value))
 	}
 }
 
@@ -170,6 +170,6 @@ func (b *book) otherClauses(c *clauses, l *record.Line) {
 		c.need("purpose:", "")
 	}
 	if l.Note != "" {
-		c.add("note: {}", l.Note)
+		c.add("note: {}", quoted(l.Note))
 	}
 }

@@ -42,7 +42,7 @@ func (b *book) listKind(t *doc.Table, kind record.Kind) {
 	for _, r := range list {
 		standing, _ := b.s.StandingOf(r)
 		counts := standing != ledger.Corrected && standing != ledger.Withdrawn
-		name := struckUnless(counts, doc.Say("{}", r.Name())).From(b.source(r, ""))
+		name := struckUnless(counts, doc.Say("{}", titleOf(r))).From(b.source(r, ""))
 		t.Row(name, standing.String(), struckUnless(counts, b.summary(r)))
 	}
 }

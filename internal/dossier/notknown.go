@@ -2,11 +2,11 @@ package dossier
 
 import (
 	"fmt"
+	"slices"
 
 	"boltback/internal/canon"
 	"boltback/internal/doc"
 	"boltback/internal/ledger"
-	"boltback/internal/quantity"
 	"boltback/internal/record"
 )
 
@@ -81,21 +81,15 @@ type partGap struct {
 }
 
 func (b *book) partGaps(g *gaps) {
-	off := func(p placed) bool {
-		return p.at.location == stored || p.at.location == unplaced || p.at.location == withSomebody
-	}
+	kept := func(p placed) bool { return off(p) && p.Body.Class != "expendable" }
 	questions := []partGap{
 		{"where a part is", b.missing},
 		{"whether a part was found on the car", func(p placed) bool { return p.Body.Found == "" && !b.found(p) }},
 		{"where a part comes from", func(p placed) bool { return p.Body.Origin == "" || p.Body.Origin == "unknown" }},
-		{"whether a part off the car may go back", func(p placed) bool { return off(p) && (p.Body.MayGoBack == "" || p.Body.MayGoBack == "unknown") }},
-		{"the condition of a part off the car", func(p placed) bool { return off(p) && len(p.Body.Condition) == 0 }},
-		{"the tag of a part off the car", func(p placed) bool {
-			return off(p) && p.Body.Tag == "" && (p.at.removal == nil || p.at.removal.line.Tag == "")
-		}},
-		{"the fasteners of a part taken off", func(p placed) bool {
-			return off(p) && p.at.removal != nil && p.at.removal.line.Bag == "" && p.at.removal.line.Fasteners == 0
-		}},
+		{"whether a part off the car may go back", func(p placed) bool { return kept(p) && (p.Body.MayGoBack == "" || p.Body.MayGoBack == "unknown") }},
+		{"the condition of a part off the car", func(p placed) bool { return kept(p) && len(p.Body.Condition) == 0 }},
+		{"the tag of a part off the car", func(p placed) bool { return kept(p) && p.at.within == "" && tagOf(p) == "" }},
+		{"the fasteners of a part taken off", func(p placed) bool { return kept(p) && p.at.removal != nil && !b.bagged(p.at.removal.line) }},
 	}
 	parts := b.parts()
 	for _, q := range questions {
@@ -146,23 +140,17 @@ func (b *book) readingGaps(g *gaps) {
 	for _, r := range ledger.All[record.Reading](b.s) {
 		instrument = gap(instrument, r.Body.Instrument == "", b.source(r.Record, ""))
 		method = gap(method, r.Body.Method == "", b.source(r.Record, ""))
-		for i, v := range r.Body.Values {
-			q, err := quantity.Parse(v.Value)
-			if err != nil || !q.IsPoint() || q.Dimension() == quantity.Count {
-				continue
-			}
-			_, _, ok := q.Uncertainty()
-			uncertainty = gap(uncertainty, !ok, b.source(r.Record, canon.ElementPointer("/values", i)))
-		}
+		bare := slices.ContainsFunc(r.Body.Values, func(v record.Value) bool { return isBare(v.Value) })
+		uncertainty = gap(uncertainty, bare, b.source(r.Record, "/values"))
 	}
 	g.add("the instrument of a reading", instrument)
 	g.add("the method of a reading", method)
-	g.add("the uncertainty of a figure", uncertainty)
+	g.add("the uncertainty of a figure of a reading", uncertainty)
 	var joints []doc.Span
 	for _, r := range b.untightened() {
 		joints = append(joints, b.source(r, ""))
 	}
-	g.add("the tightening of a joint that has a specification", joints)
+	g.add("the tightening of a joint that was made and has a specification", joints)
 	g.add("a hole survey of a zone that was altered", b.unsurveyed())
 }
 

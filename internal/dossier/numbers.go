@@ -83,12 +83,16 @@ var verdicts = []identity.Verdict{identity.Agree, identity.Compatible, identity.
 // bears nothing out; that they differ does count.
 func numberCell(m identity.KindMatrix, source string) doc.MatrixCell {
 	state, worst := notRead, -1
+	var seen []string
 	var raws []doc.Text
 	for i, c := range m.Claims {
 		if sourceName(c.Source) != source {
 			continue
 		}
-		raws = append(raws, doc.Text{doc.Literal(c.Number.Raw)})
+		if raw := c.Number.Raw; !slices.Contains(seen, raw) {
+			seen = append(seen, raw)
+			raws = append(raws, doc.Text{doc.Literal(raw)})
+		}
 		if slices.Contains(m.Refused, i) {
 			if state == notRead {
 				state = noEvidence
@@ -136,12 +140,21 @@ func numberSentences(matrices []identity.KindMatrix, claims []identity.Claim, re
 
 // readingsOfNumbers lists each reading with its characters and circumstances.
 func (b *book) readingsOfNumbers(read []numberRead) *doc.Table {
+	slices.SortStableFunc(read, func(x, y numberRead) int { return rankOfKind(x.Kind) - rankOfKind(y.Kind) })
 	t := doc.NewTable("Each number as it was read", doc.Col("Number", 2), doc.Col("Characters", 5), doc.Col("Read where", 5), doc.Col("By whom, when", 4), doc.Col("Further", 5))
 	t.ID = "numbers-read"
 	for _, n := range read {
 		t.Row(n.number.What, charactersCell(n), b.readWhere(n), b.readBy(n), b.further(n))
 	}
 	return t
+}
+
+// rankOfKind orders the readings: what identifies the car first.
+func rankOfKind(k identity.Kind) int {
+	if i := slices.Index(compared, k); i >= 0 {
+		return i
+	}
+	return len(compared)
 }
 
 func charactersCell(n numberRead) doc.Text {
@@ -153,7 +166,7 @@ func charactersCell(n numberRead) doc.Text {
 }
 
 func (b *book) readWhere(n numberRead) doc.Text {
-	t := doc.Say("{}, {}", stated(n.number.Where), placeOr(n.number.Place))
+	t := doc.Say("{}, {}", stated(n.Source), spotOr(n.number.Place))
 	if n.part != "" {
 		t = t.And("; on {}", b.called(n.part))
 	}
@@ -161,11 +174,20 @@ func (b *book) readWhere(n numberRead) doc.Text {
 }
 
 func (b *book) readBy(n numberRead) doc.Text {
-	return doc.Say("{}, {}", b.called(n.number.ReadBy), dayOr(string(n.number.On))).From(b.source(n.Record, n.Pointer))
+	return doc.Say("{}, {}", b.called(n.number.ReadBy), dayOr(n.number.On)).From(b.source(n.Record, n.Pointer))
 }
 
 func (b *book) further(n numberRead) doc.Text {
-	t := doc.Say("{}; applied as the maker did: {}; on the car: {}", legibility(n.number.Legibility), stated(n.number.FactoryMethod), stated(n.number.OnCar))
+	t := doc.Say("{}", legibility(n.number.Legibility))
+	if n.part != "" || n.number.FactoryMethod != "" {
+		t = t.And("; applied as the maker did: {}", stated(n.number.FactoryMethod))
+	}
+	if n.part != "" || n.number.OnCar != "" {
+		t = t.And("; on the car when read: {}", stated(n.number.OnCar))
+	}
+	if now, moved := b.rides(n.part); moved {
+		t = t.And("; now, by the lines: {}", stated(now))
+	}
 	if n.number.Status != "" {
 		t = t.And("; status: {}", n.number.Status)
 	}
@@ -173,9 +195,16 @@ func (b *book) further(n numberRead) doc.Text {
 		t = t.And("; see {}", b.called(n.number.Paper))
 	}
 	if n.number.Note != "" {
-		t = t.And("; {}", n.number.Note)
+		t = t.And("; {}", quoted(n.number.Note))
 	}
 	return t
+}
+
+func spotOr(place string) doc.Span {
+	if place == "" {
+		return doc.Missing("spot not stated")
+	}
+	return doc.Plain(place)
 }
 
 func legibility(s string) doc.Span {

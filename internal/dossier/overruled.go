@@ -19,7 +19,7 @@ func (b *book) overruled() *doc.Section {
 			continue
 		}
 		counts := standing == ledger.Disputed
-		t.Row(struckUnless(counts, doc.Say("{}", r.Name())).From(b.source(r, "")), struckUnless(counts, b.summary(r)), verdict)
+		t.Row(struckUnless(counts, doc.Say("{}", titleOf(r))).From(b.source(r, "")), struckUnless(counts, b.summary(r)), verdict)
 	}
 	if t.Rows() == 0 {
 		s.Add(doc.Para("None is on record."))
@@ -35,7 +35,7 @@ func (b *book) summary(r *record.Record) doc.Text {
 	case *record.Ledger:
 		return doc.Say("edition {}, kept by {}", stated(body.Edition), stated(body.Workshop))
 	case *record.Car:
-		return doc.Say("{} {}, {}", stated(body.Make), stated(body.Model), dayOr(string(body.Year)))
+		return doc.Say("{} {}, {}", stated(body.Make), stated(body.Model), dayOr(body.Year))
 	case *record.Part:
 		return doc.Say("found: {}; origin {}; tag {}", stated(body.Found), stated(body.Origin), stated(body.Tag))
 	case *record.Joint:
@@ -47,13 +47,13 @@ func (b *book) summary(r *record.Record) doc.Text {
 	case *record.Session:
 		return doc.Say("{}, {}; {}", when(body.Started, body.Ended), b.called(body.By), count(len(body.Lines), "line"))
 	case *record.Reading:
-		return doc.Say("{}, {}: {}", stated(body.What), dayOr(string(body.On)), b.valuesCell(ledger.Entry[record.Reading]{Record: r, Body: body}))
+		return doc.Say("{}, {}: {}", stated(body.What), dayOr(body.On), b.valuesCell(ledger.Entry[record.Reading]{Record: r, Body: body}))
 	case *record.Concern:
 		return doc.Say("{}, {}: {}", stated(body.State), weightOr(body.Weight), stated(body.Concern))
 	case *record.Paper:
 		return doc.Say("{}; {}", stated(body.Class), stated(body.Caption))
 	case *record.SignOff:
-		return doc.Say("{}, {}: {}", b.called(body.By), dayOr(string(body.On)), stated(body.Meaning))
+		return doc.Say("{}, {}: {}", b.called(body.By), dayOr(body.On), stated(body.Meaning))
 	}
 	return b.summaryOfOther(r)
 }

@@ -38,8 +38,8 @@ func (b *book) papers() *doc.Section {
 }
 
 func (b *book) paperCell(p ledger.Entry[record.Paper]) doc.Text {
-	t := doc.Say("{}; {}", doc.Strong(p.Name()), stated(p.Body.Class))
-	if p.Body.Caption != "" {
+	t := doc.Say("{}; {}", doc.Strong(titleOf(p.Record)), stated(p.Body.Class))
+	if p.Body.Name != "" && p.Body.Caption != "" {
 		t = t.And("; {}", p.Body.Caption)
 	}
 	if p.Body.By != "" {
@@ -49,13 +49,16 @@ func (b *book) paperCell(p ledger.Entry[record.Paper]) doc.Text {
 		t = t.And("; a copy of {}", b.called(p.Body.CopyOf))
 	}
 	if c := p.Body.Certificate; c != nil {
-		t = t.And("; certificate {} of {}, {}, valid {} to {}", asRead(c.Number), stated(c.Issuer), stated(c.Scope), stated(c.From), stated(c.Until))
+		t = t.And("; number {}, issued by {}, covers {}", asRead(c.Number), stated(c.Issuer), stated(c.Scope))
+		if c.From != "" || c.Until != "" {
+			t = t.And(", valid {} to {}", stated(c.From), stated(c.Until))
+		}
 	}
 	if p.Body.Revision != "" {
 		t = t.And("; revision {}", p.Body.Revision)
 	}
 	if p.Body.Note != "" {
-		t = t.And("; {}", p.Body.Note)
+		t = t.And("; {}", quoted(p.Body.Note))
 	}
 	if verdict, ok := b.verdict(p.Record); ok {
 		t = t.And("; {}", verdict)
@@ -103,14 +106,10 @@ func (b *book) original(p *record.Paper) doc.Text {
 // photo is the preview of a paper, if its bytes are here and are the ones recorded.
 func (b *book) photo(p ledger.Entry[record.Paper]) doc.Photo {
 	image, absent := b.preview(p.Body.Preview.Digest)
-	caption := p.Body.Caption
-	if caption == "" {
-		caption = p.Name()
-	}
 	return doc.Photo{
 		Image:   image,
 		Absent:  absent,
-		Caption: doc.Say("{}", caption),
+		Caption: doc.Say("{}", titleOf(p.Record)),
 		Source: doc.Say("received {}; original: {}", stated(p.Body.Received), b.original(p.Body)).
 			From(b.source(p.Record, ""), doc.FromDigest(string(p.Body.Preview.Digest))),
 		Taken:   string(p.Body.Embedded),

@@ -39,7 +39,7 @@ func (b *book) addFitted(s *doc.Section, list []placed) {
 	for _, group := range b.byOriginal(list) {
 		t.Group(group.title)
 		for _, p := range group.parts {
-			t.Row(b.partCell(p), b.whereCell(p.at), b.originCell(p), b.numbersCell(p), b.seenCell(p.at))
+			t.Row(b.partCell(p), b.whereCell(p.at, p.Body.Position), b.originCell(p), b.numbersCell(p), b.seenCell(p.at))
 		}
 	}
 	s.Add(t)

@@ -78,7 +78,7 @@ func (b *book) partsOff() *doc.Section {
 		s.Add(doc.Para("Every part that the records take off the car has a stated place. Parts that nobody wrote down are not counted."))
 	}
 	b.addParts(s, "whereabouts-unknown", "Parts whose whereabouts the records do not know", lost)
-	b.addParts(s, "in-store", "Parts in store", off)
+	b.addParts(s, "in-store", "Parts off the car with a stated place", off)
 	b.addParts(s, "out", "Parts out with somebody", out)
 	b.addParts(s, "became", "Parts that became another part", gone)
 	if len(lost)+len(off)+len(out)+len(gone) == 0 {
@@ -96,7 +96,7 @@ func (b *book) addParts(s *doc.Section, id, title string, list []placed) {
 	for _, group := range b.byOriginal(list) {
 		t.Group(group.title)
 		for _, p := range group.parts {
-			t.Row(b.partCell(p), b.whereCell(p.at), b.fastenersCell(p.at), b.seenCell(p.at), b.stateCell(p))
+			t.Row(b.partCell(p), b.whereCell(p.at, p.Body.Position), b.fastenersCell(p.at), b.seenCell(p.at), b.stateCell(p))
 		}
 	}
 	s.Add(t)
@@ -128,13 +128,24 @@ func (b *book) byOriginal(list []placed) []partGroup {
 	return groups
 }
 
+// off tells whether the records have a part off the car.
+func off(p placed) bool {
+	return p.at.location == stored || p.at.location == unplaced || p.at.location == withSomebody
+}
+
+// tagOf is the tag by the part's own record, or by the line that took it off.
+func tagOf(p placed) string {
+	if p.Body.Tag == "" && p.at.removal != nil {
+		return p.at.removal.line.Tag
+	}
+	return p.Body.Tag
+}
+
 func (b *book) partCell(p placed) doc.Text {
 	t := doc.Say("{}", doc.Strong(p.Name()))
-	tag := p.Body.Tag
-	if tag == "" && p.at.removal != nil {
-		tag = p.at.removal.line.Tag
+	if tag := tagOf(p); tag != "" || off(p) && p.Body.Class != "expendable" {
+		t = t.And("; tag {}", stated(tag))
 	}
-	t = t.And("; tag {}", stated(tag))
 	if p.Body.Count > 0 {
 		t = t.And("; count {}", p.Body.Count)
 	}
@@ -145,8 +156,11 @@ func (b *book) partCell(p placed) doc.Text {
 }
 
 // whereCell says where a part is, with every doubt about it.
-func (b *book) whereCell(w whereabouts) doc.Text {
+func (b *book) whereCell(w whereabouts, position string) doc.Text {
 	t := b.place(w)
+	if w.location == onCar && w.last.line.Position == "" && position != "" {
+		t = t.And(", {}", position)
+	}
 	if w.within != "" {
 		t = t.And("; moved as part of {}", b.called(w.within))
 	}
@@ -197,16 +211,47 @@ func (b *book) lineSource(m *movement) doc.Span {
 	return b.source(m.session.Record, canon.ElementPointer("/lines", m.index))
 }
 
+// fastenersCell says which bag holds a part's fasteners, and how many: by the
+// line that took it off, or else by the joints that the line undid.
 func (b *book) fastenersCell(w whereabouts) doc.Text {
 	if w.removal == nil {
+		if w.within != "" {
+			return doc.Say("came off with {}", b.called(w.within))
+		}
 		return doc.Text{doc.Missing("no removal on record")}
 	}
 	c := &clauses{}
 	b.bagClauses(c, w.removal.line)
 	if len(c.text) == 0 {
+		b.jointBags(c, w.removal.line)
+	}
+	if len(c.text) == 0 {
 		return doc.Text{doc.Missing("")}
 	}
 	return c.text[1:]
+}
+
+// bagged tells whether a removal says, itself or by its joints, where the
+// fasteners went; what was undone without any has none to lose.
+func (b *book) bagged(l *record.Line) bool {
+	c := &clauses{}
+	b.bagClauses(c, l)
+	b.jointBags(c, l)
+	return len(c.text) > 0
+}
+
+func (b *book) jointBags(c *clauses, l *record.Line) {
+	for _, id := range l.Joints {
+		joint, ok := ledger.Get[record.Joint](b.s, id)
+		if !ok {
+			continue
+		}
+		for i, f := range joint.Body.Fasteners {
+			if f.Bag != "" {
+				c.add("bag {} with {} of {}", f.Bag, f.Count, b.called(id).From(b.source(joint.Record, canon.ElementPointer("/fasteners", i))))
+			}
+		}
+	}
 }
 
 // seenCell is the latest line of any act that names the part.
@@ -218,11 +263,7 @@ func (b *book) seenCell(w whereabouts) doc.Text {
 	if m == nil {
 		return doc.Text{doc.Missing("no line names it")}
 	}
-	day := m.session.body.Ended
-	if day == "" {
-		day = m.session.body.Started
-	}
-	t := doc.Say("{} {}, {}", m.line.Act, stated(day), b.called(m.session.body.By))
+	t := doc.Say("{} {}, {}", m.line.Act, dayOr(lineDay(m.session)), b.called(m.session.body.By))
 	if basis := m.session.body.Basis; basis != "seen" {
 		t = t.And("; basis {}", stated(basis))
 	}

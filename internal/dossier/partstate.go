@@ -34,21 +34,14 @@ func (b *book) conditionOf(p placed) doc.Text {
 		return doc.Say("condition {}", doc.Missing(""))
 	}
 	c := p.Body.Condition[n-1]
-	t := doc.Say("{}, {}", stated(c.State), dayOr(string(c.On)))
+	t := doc.Say("{}, {}", stated(c.State), dayOr(c.On))
 	if len(c.Renewed) > 0 {
 		t = t.And(", renewed: {}", strings.Join(c.Renewed, ", "))
 	}
 	if c.Note != "" {
-		t = t.And(", {}", c.Note)
+		t = t.And(", {}", quoted(c.Note))
 	}
 	return t.From(b.source(p.Record, canon.ElementPointer("/condition", n-1)))
-}
-
-func dayOr(day string) doc.Span {
-	if day == "" {
-		return doc.Missing("day not stated")
-	}
-	return doc.Plain(day)
 }
 
 // preservation is the latest line that preserved the part; empty where there is none.

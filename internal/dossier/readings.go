@@ -1,9 +1,9 @@
 package dossier
 
 import (
+	"fmt"
 	"slices"
 
-	"boltback/internal/canon"
 	"boltback/internal/doc"
 	"boltback/internal/ledger"
 	"boltback/internal/quantity"
@@ -86,56 +86,77 @@ func (b *book) readingTable(title, what string, list []ledger.Entry[record.Readi
 }
 
 func (b *book) takenCell(r ledger.Entry[record.Reading]) doc.Text {
-	t := doc.Say("{}, {}", dayOr(string(r.Body.On)), b.called(r.Body.By))
+	t := doc.Say("{}, {}", dayOr(r.Body.On), b.called(r.Body.By))
 	if r.Body.Entered != "" {
 		t = t.And("; written down {}", b.entry(r.Body.Entered, r.Body.EnteredBy, readingPeriod(r.Body, b.s.Place(r.Record))))
 	}
 	return t.From(b.source(r.Record, ""))
 }
 
-// valuesCell is each figure as read.
+// valuesCell is each figure as read, and the tester's word where there is one.
 func (b *book) valuesCell(r ledger.Entry[record.Reading]) doc.Text {
 	var list []doc.Text
-	for i, v := range r.Body.Values {
-		t := doc.Text{}
-		if v.Of != "" {
-			t = t.And("{}: ", v.Of)
+	bare := 0
+	for _, v := range r.Body.Values {
+		list = append(list, b.valueWords(v))
+		if isBare(v.Value) {
+			bare++
 		}
-		t = append(t, figure(v.Value)...)
-		if v.Poles != "" {
-			t = t.And(", pole {}", v.Poles)
-		}
-		if v.Note != "" {
-			t = t.And(" ({})", v.Note)
-		}
-		list = append(list, t.From(b.source(r.Record, canon.ElementPointer("/values", i))))
 	}
 	if r.Body.Result != "" {
-		list = append(list, doc.Say("the tester's word: {}", r.Body.Result).From(b.source(r.Record, "/result")))
+		list = append(list, doc.Say("the tester's word: {}", stated(r.Body.Result)))
 	}
 	if len(list) == 0 {
 		return doc.Text{doc.Missing("no value on record")}
 	}
-	return joinTexts(list, "; ")
-}
-
-// figure is a value as read, with a word where it is a bound or has no stated uncertainty.
-func figure(value string) doc.Text {
-	if value == "" || value == "not recorded" {
-		return doc.Text{doc.Missing("not recorded")}
+	t := joinTexts(list, "; ")
+	switch {
+	case bare > 0 && bare == len(r.Body.Values):
+		t = t.And("; {}", doc.Missing("uncertainty not recorded"))
+	case bare > 0:
+		t = t.And("; {}", doc.Missing(fmt.Sprintf("uncertainty of %d of them not recorded", bare)))
 	}
-	t := doc.Text{doc.Literal(value)}
-	q, err := quantity.Parse(value)
-	if err != nil {
-		return t
-	}
-	if !q.IsPoint() {
-		return t.And(" (a bound)")
-	}
-	if _, _, ok := q.Uncertainty(); !ok {
-		return t.And(", {}", doc.Missing("uncertainty not recorded"))
+	if len(r.Body.Values) > 0 {
+		t = t.From(b.source(r.Record, "/values"))
 	}
 	return t
+}
+
+// valueWords is one figure of a reading, with what it is of.
+func (b *book) valueWords(v record.Value) doc.Text {
+	var t doc.Text
+	if r := b.s.Current(record.Ref(v.Of)); r != nil {
+		t = doc.Say("{}: ", b.called(r.ID))
+	} else if v.Of != "" {
+		t = doc.Say("{}: ", v.Of)
+	}
+	t = append(t, figure(v.Value)...)
+	if v.Poles != "" {
+		t = t.And(", pole {}", stated(v.Poles))
+	}
+	if v.Note != "" {
+		t = t.And(" ({})", quoted(v.Note))
+	}
+	return t
+}
+
+// figure is a value as read, with a word where it is a bound.
+func figure(value string) doc.Text {
+	t := doc.Text{asRead(value)}
+	if q, err := quantity.Parse(value); err == nil && !q.IsPoint() {
+		t = t.And(" (a bound)")
+	}
+	return t
+}
+
+// isBare tells whether a value is a measured figure without an uncertainty.
+func isBare(value string) bool {
+	q, err := quantity.Parse(value)
+	if err != nil || !q.IsPoint() || q.Dimension() == quantity.Count {
+		return false
+	}
+	_, _, ok := q.Uncertainty()
+	return !ok
 }
 
 func (b *book) howCell(r ledger.Entry[record.Reading]) doc.Text {

@@ -13,18 +13,14 @@ const recordFolders = "ledger.json car.json parts joints systems existing work r
 
 // recheck tells how to hold this document against the records without this program.
 func (b *book) recheck() *doc.Section {
-	commit := b.in.Commit
-	if commit == "" {
-		commit = "the commit"
-	}
 	s := doc.NewSection("checking", "How to check this document",
 		doc.Para("The records are plain JSON files in a Git repository. Nothing but git and sha256sum is needed to see that they are the ones this page was made from; "+
 			"what they say has to be judged by a person who looks at the car."),
 		doc.Steps(
-			doc.Point("Get a copy of the car's repository, and look at the revision {}.", doc.Literal(commit)).
+			doc.Point("Get a copy of the car's repository, and look at the revision {}.", doc.Literal(b.provenance().Commit)).
 				With(&doc.Verbatim{Text: "git log -1\ngit status --short"}),
 			doc.Point("Open any file named behind a statement, at the line named.").
-				With(&doc.Verbatim{Text: fmt.Sprintf("git show HEAD:%s", b.examplePath())}),
+				With(&doc.Verbatim{Text: fmt.Sprintf("git show %s:%s", b.revision(), b.examplePath())}),
 			doc.Point("See when each line of a file came in, and under whose name.").
 				With(&doc.Verbatim{Text: fmt.Sprintf("git log --follow -- %s\ngit blame -- %s", b.examplePath(), b.examplePath())}),
 			b.sumOfRecords(),
@@ -33,6 +29,16 @@ func (b *book) recheck() *doc.Section {
 		),
 		doc.Para("That the digests agree says that these bytes are the ones read for this page. It does not say who wrote them, when, or whether they are true."))
 	return s
+}
+
+// revision is the commit as a command takes it: its first word where that is a
+// commit's name, or what is checked out.
+func (b *book) revision() string {
+	name, _, _ := strings.Cut(b.in.Commit, " ")
+	if len(name) < 7 || strings.Trim(name, "0123456789abcdef") != "" {
+		return "HEAD"
+	}
+	return name
 }
 
 // examplePath is a record to try the commands on.

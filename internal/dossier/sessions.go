@@ -62,7 +62,7 @@ func (b *book) session(r *record.Record, body *record.Session) *doc.Section {
 		s.Add(&doc.Paragraph{Text: t})
 	}
 	if body.Corrects != "" {
-		s.Add(doc.Para("Stands in the place of {}; reason: {}.", b.plainID(body.Corrects), stated(body.Reason)))
+		s.Add(doc.Para("Stands in the place of {}; reason: {}.", b.plainID(body.Corrects), quoted(body.Reason)))
 	}
 	facts := b.sessionFacts(r, body)
 	for i := range facts.Items {
@@ -102,7 +102,7 @@ func (b *book) sessionFacts(r *record.Record, body *record.Session) *doc.Facts {
 		f.Add("Photos and papers", "{}", doc.Missing("none named for the session as a whole"))
 	}
 	if body.Note != "" {
-		f.Add("Note", "{}", body.Note)
+		f.Add("Note", "{}", quoted(body.Note))
 	}
 	return f
 }

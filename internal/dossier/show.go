@@ -13,7 +13,7 @@ import (
 // what can hurt, and which records refer to it. All of it is from that one file.
 func Show(s *ledger.Snapshot, r *record.Record) *doc.Section {
 	b := open(Input{Snapshot: s})
-	section := doc.NewSection(doc.Anchor(string(r.ID)), capital(string(r.Kind))+": "+r.Name())
+	section := doc.NewSection(doc.Anchor(string(r.ID)), capital(string(r.Kind))+": "+titleOf(r))
 	section.Add(doc.FactsOf(
 		doc.Is("Record", "{}", doc.Literal(r.Path)),
 		doc.Is("SHA-256", "{}", doc.Literal(string(r.Digest))),
@@ -39,9 +39,9 @@ func (b *book) standingWords(r *record.Record) doc.Text {
 	head := r.Body.Heading()
 	switch {
 	case head.Withdraws != "":
-		return doc.Say("withdraws {}; reason: {}", b.name(head.Withdraws), stated(head.Reason))
+		return doc.Say("withdraws {}; reason: {}", b.name(head.Withdraws), quoted(head.Reason))
 	case head.Corrects != "":
-		return doc.Say("stands, in the place of {}; reason: {}", b.plainID(head.Corrects), stated(head.Reason))
+		return doc.Say("stands, in the place of {}; reason: {}", b.plainID(head.Corrects), quoted(head.Reason))
 	}
 	return doc.Say("stands")
 }
@@ -50,7 +50,7 @@ func (b *book) standingWords(r *record.Record) doc.Text {
 func (b *book) partNow(r *record.Record, body *record.Part) *doc.Facts {
 	p := placed{ledger.Entry[record.Part]{Record: r, Body: body}, b.log.of(r.ID)}
 	return &doc.Facts{Caption: "From the lines that name it", Items: []doc.Fact{
-		{Label: "Where", Value: b.whereCell(p.at)},
+		{Label: "Where", Value: b.whereCell(p.at, body.Position)},
 		{Label: "Fasteners", Value: b.fastenersCell(p.at)},
 		{Label: "Last line", Value: b.seenCell(p.at)},
 	}}
@@ -64,7 +64,7 @@ func (b *book) referrers(r *record.Record) doc.Block {
 	}
 	list := doc.Bullets()
 	for _, u := range uses {
-		text := doc.Say("{}, {}", u.From.Name(), labelOfPointer(u.Pointer)).From(b.source(u.From, u.Pointer))
+		text := doc.Say("{}, {}", titleOf(u.From), labelOfPointer(u.Pointer)).From(b.source(u.From, u.Pointer))
 		list.Items = append(list.Items, doc.Item{Text: struckUnless(b.counts(u.From) || u.From.Body.Heading().Withdraws != "", text)})
 	}
 	return doc.NewSection(doc.Anchor(string(r.ID))+".referrers", "Records that refer to it", list)

@@ -20,7 +20,7 @@ func (b *book) signOffs() *doc.Section {
 	}
 	for _, r := range b.overruledOf(record.KindSignOff) {
 		verdict, _ := b.verdict(r)
-		s.Add(doc.Para("{}: {}", struckUnless(false, doc.Say("{}", r.Name()).From(b.source(r, ""))), verdict))
+		s.Add(doc.Para("{}: {}", struckUnless(false, doc.Say("{}", titleOf(r)).From(b.source(r, ""))), verdict))
 	}
 	b.addPeople(s)
 	return s
@@ -43,8 +43,8 @@ func (b *book) signOff(one ledger.Entry[record.SignOff]) *doc.Signature {
 	}
 	return &doc.Signature{
 		Name:    b.called(body.By).String(),
-		Time:    doc.Text{dayOr(string(body.On))},
-		Meaning: doc.Text{stated(body.Meaning)}.From(b.source(one.Record, "")),
+		Time:    doc.Text{dayOr(body.On)},
+		Meaning: doc.Text{quoted(body.Meaning)}.From(b.source(one.Record, "")),
 		Status:  status,
 	}
 }
@@ -65,7 +65,12 @@ func (b *book) covered(one ledger.Entry[record.SignOff]) doc.Block {
 			changed = append(changed, doc.Say("{} reads otherwise now", b.plainID(c.Record)))
 		}
 	}
-	t := doc.Say("Covers {}; the digests of {} are those of the records as read for this page", count(len(one.Body.Covers), "record"), same)
+	var covered []record.Ref
+	for _, c := range one.Body.Covers {
+		covered = append(covered, c.Record)
+	}
+	t := doc.Say("Covers {}: {}. The digests of {} are those of the records as read for this page",
+		count(len(covered), "record"), orMissing(b.names(covered)), same)
 	if len(changed) > 0 {
 		t = t.And("; {}", joinTexts(changed, "; "))
 	}
@@ -85,7 +90,7 @@ func (b *book) addPeople(s *doc.Section) {
 		granted := doc.Say("{}, number {}", stated(l.Body.Authority), asRead(l.Body.Number)).From(b.source(l.Record, ""))
 		checked := doc.Say("{}", stated(l.Body.Checked))
 		if l.Body.CheckedOn != "" || l.Body.CheckedBy != "" {
-			checked = checked.And(", {}, {}", dayOr(string(l.Body.CheckedOn)), b.called(l.Body.CheckedBy))
+			checked = checked.And(", {}, {}", dayOr(l.Body.CheckedOn), b.called(l.Body.CheckedBy))
 		}
 		t.Row(b.called(record.OwnerOf(l.ID)), listed(l.Body.Scope), granted,
 			doc.Say("from {} until {}", stated(l.Body.From), stated(l.Body.Until)).From(b.revocations(l.ID)...), checked)

@@ -64,7 +64,7 @@ func (b *book) done(one *session, i int, l *record.Line) doc.Text {
 	if l.Angle != "" {
 		t = t.And(", then turned {}", asRead(l.Angle))
 	}
-	t = t.And("; {}, {}", dayOr(string(lineDay(one))), b.called(one.body.By))
+	t = t.And("; {}, {}", dayOr(lineDay(one)), b.called(one.body.By))
 	return t.From(b.source(one.Record, canon.ElementPointer("/lines", i)))
 }
 
@@ -90,7 +90,8 @@ func (b *book) secondCheck(id record.Ref, l *record.Line) doc.Text {
 	return doc.Text{doc.Missing("")}
 }
 
-// untightened lists the joints with a specification and no tightening on record.
+// untightened lists the joints that the records have together, that have a
+// specification, and of which no tightening is on record.
 func (b *book) untightened() []*record.Record {
 	done := map[record.Ref]bool{}
 	for _, one := range b.log.sessions {
@@ -104,11 +105,26 @@ func (b *book) untightened() []*record.Record {
 	}
 	var list []*record.Record
 	for _, j := range ledger.All[record.Joint](b.s) {
-		if j.Body.Specification != nil && !done[j.ID] {
+		if j.Body.Specification != nil && !done[j.ID] && b.made(j.Body) {
 			list = append(list, j.Record)
 		}
 	}
 	return list
+}
+
+// made tells whether a line fitted a part that a joint clamps, and no line has
+// one of them off the car.
+func (b *book) made(j *record.Joint) bool {
+	fitted := false
+	for _, part := range j.Clamps {
+		switch w := b.log.of(part); w.location {
+		case onCar:
+			fitted = true
+		case stored, unplaced, withSomebody, becameOther:
+			return false
+		}
+	}
+	return fitted
 }
 
 func (b *book) addUntightened(s *doc.Section) {
@@ -117,6 +133,6 @@ func (b *book) addUntightened(s *doc.Section) {
 		list.Items = append(list.Items, doc.Item{Text: doc.Say("{}: {}", r.Name(), b.specified(r.ID))})
 	}
 	if len(list.Items) > 0 {
-		s.Add(doc.Para("Joints with a specification and no tightening on record:"), list)
+		s.Add(doc.Para("Joints that lines have put together, with a specification and without a tightening on record:"), list)
 	}
 }
