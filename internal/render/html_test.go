@@ -295,6 +295,35 @@ func TestEveryLinkInThePageHasItsTarget(t *testing.T) {
 	}
 }
 
+func TestATableWhoseWordsDoNotFitMayBreakThem(t *testing.T) {
+	word := "WWWWWWWWWWWWWWWWWWWW"
+	for _, tt := range []struct {
+		name    string
+		columns int
+		cell    string
+		want    string
+	}{
+		{"two short columns", 2, "Loft", `class="few short"`},
+		{"three columns of long words, on a telephone", 3, word, `class="few dense short"`},
+		{"five columns of short words", 5, "Loft", `class="many short"`},
+		{"five columns of long words, on paper", 5, word, `class="many dense short"`},
+		{"words that have a place to break count by their pieces", 2, "work/2026-03-02-ada-strip-down", `class="few short"`},
+	} {
+		t.Run(tt.name, func(t *testing.T) {
+			table := doc.NewTable("T")
+			var cells []any
+			for range tt.columns {
+				table.Columns = append(table.Columns, doc.Col("x", 1))
+				cells = append(cells, tt.cell)
+			}
+			table.Row(cells...)
+			if p := page(t, with(table)); !strings.Contains(p, tt.want) {
+				t.Errorf("the page lacks %s", tt.want)
+			}
+		})
+	}
+}
+
 // many is a document of n sections with a table of twelve rows each.
 func many(n int) *doc.Document {
 	d := with(doc.Para("x"))

@@ -1,12 +1,16 @@
 package render
 
-import "boltback/internal/doc"
+import (
+	"unicode"
+
+	"boltback/internal/doc"
+)
 
 type tableView struct {
 	ID, Caption string
 	// Wide tables slide within themselves on a narrow screen.
 	Wide bool
-	// Dense tables may break any word, since their columns are so narrow.
+	// Dense tables may break any word, since their words don't fit otherwise.
 	Dense bool
 	// Short tables stay on one page.
 	Short   bool
@@ -34,14 +38,20 @@ type cellView struct {
 
 const (
 	fewColumns  = 3  // fit a telephone without sliding
-	manyColumns = 8  // are narrower than a long word, beyond this
 	fewRows     = 10 // fit a page, unless a cell tells a long story
 	wholeFigure = 14 // characters of a figure that is not parted from its unit
+
+	phoneLine  = 40 // small letters of a table's row on a telephone
+	paperLine  = 84 // small letters of a table's row on paper
+	betweenTwo = 2  // small letters of the space between two columns
 )
 
 func (v *viewer) table(t *doc.Table) tableView {
-	view := tableView{ID: t.ID, Caption: oneLine(t.Caption),
-		Wide: len(t.Columns) > fewColumns, Dense: len(t.Columns) > manyColumns, Short: t.Rows() <= fewRows}
+	view := tableView{ID: t.ID, Caption: oneLine(t.Caption), Wide: len(t.Columns) > fewColumns, Short: t.Rows() <= fewRows}
+	view.Dense = unbroken(t) > phoneLine
+	if view.Wide {
+		view.Dense = unbroken(t) > paperLine
+	}
 	sum := 0
 	for _, c := range t.Columns {
 		sum += max(c.Width, 1)
@@ -59,6 +69,52 @@ func (v *viewer) table(t *doc.Table) tableView {
 		view.Groups = append(view.Groups, group)
 	}
 	return view
+}
+
+// unbroken is how long a row is at least when no word is broken, in small
+// letters: the sum of each column's longest run without a break.
+func unbroken(t *doc.Table) int {
+	longest := make([]int, len(t.Columns))
+	note := func(at int, text doc.Text) {
+		for _, w := range words(text) {
+			for _, f := range w.fragments {
+				longest[at] = max(longest[at], letters(f.text))
+			}
+		}
+	}
+	for at, c := range t.Columns {
+		note(at, doc.Text{doc.Plain(oneLine(c.Header))})
+	}
+	for _, g := range t.Groups {
+		for _, r := range g.Rows {
+			at := 0
+			for _, c := range r.Cells {
+				if c.Columns() == 1 && at < len(longest) {
+					note(at, c.Text)
+				}
+				at += c.Columns()
+			}
+		}
+	}
+	sum := 0
+	for _, n := range longest {
+		sum += n + betweenTwo
+	}
+	return sum
+}
+
+// letters estimates how long a word is in print, in small letters. Capitals
+// are taken for one and three quarters, as W is.
+func letters(s string) int {
+	quarters := 0
+	for _, r := range s {
+		if unicode.IsUpper(r) {
+			quarters += 7
+		} else {
+			quarters += 4 * runeColumns(r)
+		}
+	}
+	return quarters / 4
 }
 
 func viewRow(columns []doc.Column, r doc.Row) []cellView {
