@@ -1,0 +1,53 @@
+package main
+
+import (
+	"flag"
+	"strconv"
+	"testing"
+
+	"github.com/rogpeppe/go-internal/testscript"
+)
+
+var update = flag.Bool("update", false, "write what the commands print into the scripts")
+
+func TestMain(m *testing.M) {
+	testscript.Main(m, map[string]func(){"boltback": main})
+}
+
+// TestScripts runs the program the way a person does: every verb, every exit status, and what must not change when a
+// command fails.
+func TestScripts(t *testing.T) {
+	testscript.Run(t, testscript.Params{
+		Dir:                 "testdata/script",
+		UpdateScripts:       *update,
+		RequireExplicitExec: true,
+		RequireUniqueNames:  true,
+		Setup: func(e *testscript.Env) error {
+			e.Setenv("TZ", "UTC")
+			e.Setenv("HOME", e.WorkDir)
+			return nil
+		},
+		Cmds: map[string]func(*testscript.TestScript, bool, []string){"status": status},
+	})
+}
+
+// status runs a program and holds its exit status against a number: status 2 boltback chekc.
+func status(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) < 2 {
+		ts.Fatalf("usage: status N PROGRAM [ARG ...]")
+	}
+	err := ts.Exec(args[1], args[2:]...)
+	got := "0"
+	if err != nil {
+		if e, ok := err.(interface{ ExitCode() int }); ok {
+			got = strconv.Itoa(e.ExitCode())
+		} else {
+			ts.Fatalf("%v", err)
+		}
+	}
+	if got != args[0] {
+		ts.Fatalf("exit status %s, want %s", got, args[0])
+	}
+}
+
+
