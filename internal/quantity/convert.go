@@ -41,12 +41,14 @@ func (q Quantity) In(unit string) (Quantity, error) {
 
 // Round gives the quantity rounded to a number of decimals (negative: tens,
 // hundreds). A lower bound is rounded down and an upper bound up, an uncertainty
-// always up, so that nothing is claimed that the value does not carry.
+// always up, so that nothing is claimed that the value does not carry. There are
+// never more digits than Parse takes.
 func (q Quantity) Round(decimals int) Quantity {
 	if q.value == nil {
 		return q
 	}
-	decimals = min(max(decimals, -maxDecimals), maxDecimals)
+	decimals = min(decimals, maxDecimals, maxDigits-2-order(q.value))
+	decimals = max(decimals, -maxDecimals)
 	r := q.computed()
 	r.value = roundTo(q.value, decimals, q.bound.rounding())
 	r.step = decimalStep(decimals)
@@ -69,8 +71,8 @@ func (b Bound) rounding() direction {
 
 // Canonical is the spelling that a record would hold. A written quantity keeps
 // its digits. A computed one is rounded for show: to two digits of its
-// uncertainty (JCGM 100:2008, 7.2.6); else to about the size of the last digit
-// it came from; else to six significant digits unless it ends sooner.
+// uncertainty (JCGM 100:2008, 7.2.6); else to the size of the last digit it came
+// from or a little finer; else to six significant digits unless it ends sooner.
 func (q Quantity) Canonical() string {
 	switch {
 	case q.canonical != "":

@@ -162,9 +162,15 @@ func order(v *big.Rat) int {
 	return n
 }
 
-// decimalsFor is the fewest decimals whose last place is no coarser than step.
+// decimalsFor is the number of decimals that shows a value known to a step: the
+// step itself if it is a power of ten, else the fewest whose last place is no
+// coarser than a quarter of it, so that rounding for show adds little to the
+// rounding that is there (NIST SP 811, B.7.2).
 func decimalsFor(step *big.Rat) int {
 	n := order(step)
+	if decimalStep(-n).Cmp(step) != 0 {
+		n = order(new(big.Rat).Quo(step, big.NewRat(4, 1)))
+	}
 	return min(max(-n, 0), maxDecimals)
 }
 

@@ -168,7 +168,7 @@ func scanSymbol(s string) (symbol, rest string, err error) {
 			break
 		}
 	}
-	if end == 0 {
+	if end == 0 || body[0] == ' ' {
 		return "", s, errors.New("one space, not more, is wanted before the unit")
 	}
 	return body[:end], body[end:], nil

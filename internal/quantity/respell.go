@@ -10,8 +10,9 @@ import (
 // respeller turns what was typed into canonical spellings, one for each possible
 // reading.
 type respeller struct {
-	hints Hints
-	notes []Note // that hold for every reading
+	hints          Hints
+	notes          []Note // that hold for every reading
+	countryWritten bool   // behind several terms
 }
 
 // rawTerm is a number and a unit as typed.
@@ -196,8 +197,12 @@ func cutRawUnit(s string) (unit, rest string) {
 
 // combine multiplies the readings of every number and unit.
 func (r *respeller) combine(text string, bound Bound, terms []rawTerm) ([]draft, error) {
-	last := terms[len(terms)-1]
-	_, country, _ := cutCountry(unitKey(last.unit))
+	country := ""
+	if last := &terms[len(terms)-1]; len(terms) > 1 {
+		if base, c, ok := cutCountry(unitKey(last.unit)); ok {
+			last.unit, country, r.countryWritten = base, c, true
+		}
+	}
 	var all []draft
 	var firstErr error
 	for _, c := range r.countriesToTry(terms, country) {
@@ -210,11 +215,17 @@ func (r *respeller) combine(text string, bound Bound, terms []rawTerm) ([]draft,
 	if len(all) == 0 {
 		return nil, firstErr
 	}
-	const mostReadings = 12
-	if len(all) > mostReadings {
-		return nil, fmt.Errorf("%q can be read in too many ways; write the number without commas and the unit with its country", clip(text))
+	return all, r.few(text, all)
+}
+
+// few refuses a question with more answers than anybody reads; it also keeps
+// the readings of many terms from multiplying without end.
+func (r *respeller) few(text string, drafts []draft) error {
+	const mostReadings = 8
+	if len(drafts) > mostReadings {
+		return fmt.Errorf("%q can be read in too many ways; write the number without commas and the unit with its country", clip(text))
 	}
-	return all, nil
+	return nil
 }
 
 // countriesToTry says in which countries' units several terms must be read: the
@@ -258,7 +269,7 @@ func (r *respeller) combineFor(text string, bound Bound, terms []rawTerm, countr
 		last := i == len(terms)-1
 		drafts = addUnit(drafts, t.unit, options, !last)
 		if last && country != "" {
-			addCountry(drafts, t.unit, country)
+			r.addCountry(drafts, country)
 		}
 		if t.percent != "" {
 			if drafts, err = r.addNumber(drafts, t.percent, " ±"); err != nil {
@@ -268,19 +279,22 @@ func (r *respeller) combineFor(text string, bound Bound, terms []rawTerm, countr
 				drafts[j].text += " %"
 			}
 		}
+		if err := r.few(text, drafts); err != nil {
+			return nil, err
+		}
 	}
 	return drafts, nil
 }
 
 // addCountry puts the country behind the last of several terms.
-func addCountry(drafts []draft, written, country string) {
+func (r *respeller) addCountry(drafts []draft, country string) {
 	hundredweight, ok := index().bySymbol["cwt ("+country+")"]
 	for j := range drafts {
 		if _, c, _ := cutCountry(drafts[j].text); c == "" {
 			drafts[j].text += " (" + country + ")"
 		}
 		drafts[j].unitOpen = true
-		if _, c, _ := cutCountry(unitKey(written)); c == "" {
+		if !r.countryWritten {
 			drafts[j].note(NoteSpelling, "the units are read as those of the "+country)
 		}
 		if ok && strings.Contains(drafts[j].text, "cwt") {

@@ -32,11 +32,10 @@ func cutRawNumber(s string) (number, rest string) {
 	if after == "" {
 		i += fractionLength(digits, s[i:])
 	}
-	number = strings.TrimRight(s[:i], ".,")
-	if number == "" || !isDigit(number[len(number)-1]) {
+	if !strings.ContainsAny(s[start:i], "0123456789") {
 		return "", s
 	}
-	return number, s[i:]
+	return s[:i], s[i:]
 }
 
 // groupFollows recognises the next group of three digits in "1 020 kg".
@@ -128,6 +127,8 @@ func readPlain(s, why string, decimalComma bool) []numberReading {
 	switch {
 	case strings.HasPrefix(s, "."):
 		return one("0"+s, "a zero is written before the point")
+	case strings.HasSuffix(s, "."):
+		return one(strings.TrimSuffix(s, "."), "the point behind the number is left out")
 	case decimalComma && pointMayGroup(s):
 		return one(s, "the point is read as a decimal point")
 	}
@@ -142,6 +143,9 @@ func readOneComma(s string, decimalComma bool) ([]numberReading, error) {
 		whole = "0"
 	}
 	point := whole + "." + part
+	if part == "" {
+		return nil, fmt.Errorf("%q ends with a comma; write %q", clip(s), clip(whole))
+	}
 	if len(part) == 3 && len(whole) <= 3 && whole[0] != '0' {
 		return []numberReading{{point, "the comma is a decimal comma"}, {whole + part, "the comma separates thousands"}}, nil
 	}
