@@ -1,0 +1,36 @@
+package attest
+
+import (
+	"bytes"
+	"crypto/ed25519"
+	"slices"
+)
+
+// edwardsPoint gives the 32 bytes of an Ed25519 key.
+func edwardsPoint(key any) ([]byte, bool) {
+	point, ok := key.(ed25519.PublicKey)
+	return point, ok && len(point) == ed25519.PublicKeySize
+}
+
+// smallOrder says whether an Ed25519 key (RFC 8032 section 5.1.2: y in little
+// endian, the top bit the sign of x) is one of the eight points whose order
+// divides the cofactor, or has a y at or above the field prime 2^255-19. Under
+// such a key one signature is valid for every message or for one in eight, so
+// it binds nobody. Stock tools do not look.
+func smallOrder(point []byte) bool {
+	y := slices.Clone(point)
+	y[31] &= 0x7f
+	for _, small := range [...]string{
+		"\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00",
+		"\x01\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00\x00",
+		"\xec\xff\xff\xff\xff\xff\xff\xff\xff\xff\xff\xff\xff\xff\xff\xff\xff\xff\xff\xff\xff\xff\xff\xff\xff\xff\xff\xff\xff\xff\xff\x7f",
+		"\x26\xe8\x95\x8f\xc2\xb2\x27\xb0\x45\xc3\xf4\x89\xf2\xef\x98\xf0\xd5\xdf\xac\x05\xd3\xc6\x33\x39\xb1\x38\x02\x88\x6d\x53\xfc\x05",
+		"\xc7\x17\x6a\x70\x3d\x4d\xd8\x4f\xba\x3c\x0b\x76\x0d\x10\x67\x0f\x2a\x20\x53\xfa\x2c\x39\xcc\xc6\x4e\xc7\xfd\x77\x92\xac\x03\x7a",
+	} {
+		if string(y) == small {
+			return true
+		}
+	}
+	beyond := y[0] >= 0xed && y[31] == 0x7f && len(bytes.Trim(y[1:31], "\xff")) == 0
+	return beyond
+}
