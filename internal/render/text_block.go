@@ -107,23 +107,39 @@ func (t texter) provenance(p *doc.Provenance, width int) []line {
 	return lines
 }
 
-// findings writes each as place, level, fault; then what would be right.
+// findings writes each on one line however long, place first, as editors and other programs read it: an error has no
+// word of its own, a warning or note has. What would be right follows below.
 func (t texter) findings(f *doc.Findings, width int) []line {
 	lines := t.caption(f.Caption, width)
 	for _, item := range f.Items {
-		text := doc.Say("{}: {}", doc.Strong(doc.CleanLine(item.Level, doc.LineLimit)), item.What)
-		if item.Where != "" {
-			text = doc.Say("{}: ", doc.Plain(doc.CleanLine(item.Where, doc.LineLimit))).From(text...)
-		}
-		if item.Code != "" {
-			text = text.From(doc.Span{Style: doc.StyleSource, Text: item.Code})
-		}
-		lines = append(lines, indent(t.flow(text, width-2), "", "  ")...)
+		lines = append(lines, chars(findingLine(item)))
 		if len(item.Right) > 0 {
-			lines = append(lines, indent(t.flow(doc.Say("right would be: {}", item.Right), width-2), "  ", "  ")...)
+			lines = append(lines, indent(t.flow(item.Right, width-2), "  ", "  ")...)
 		}
 	}
 	return lines
+}
+
+// messageLimit is how many characters of one message a line shows.
+const messageLimit = 2000
+
+// findingLine is "place: level: what [code]", without the level of an error.
+func findingLine(item doc.Finding) string {
+	var b strings.Builder
+	if item.Where != "" {
+		b.WriteString(doc.CleanLine(item.Where, doc.LineLimit) + ": ")
+	}
+	if level := doc.CleanLine(item.Level, doc.LineLimit); level != "" && level != "error" {
+		b.WriteString(level + ": ")
+	}
+	for _, s := range item.What {
+		s.Text = doc.CleanLine(s.Text, messageLimit)
+		b.WriteString(spoken(s, messageLimit))
+	}
+	if item.Code != "" {
+		b.WriteString(" [" + doc.CleanLine(item.Code, doc.LineLimit) + "]")
+	}
+	return b.String()
 }
 
 // verbatim keeps its lines, even where they are longer than the page.
