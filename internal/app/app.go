@@ -4,7 +4,6 @@
 package app
 
 import (
-	"io"
 	"io/fs"
 	"time"
 )
@@ -39,5 +38,3 @@ type Usage struct{ Message, Hint string }
 // Error gives the message alone; the hint is printed under it.
 func (u *Usage) Error() string { return u.Message }
 
-// readCloser is what Originals.Open gives.
-type readCloser = io.ReadCloser

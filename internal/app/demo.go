@@ -23,7 +23,10 @@ func (e Env) Demo(path string) (int, error) {
 	}
 	written := 0
 	err = fs.WalkDir(records.Sample(), ".", func(name string, d fs.DirEntry, err error) error {
-		if err != nil || d.IsDir() {
+		if name == "earlier" {
+			return fs.SkipDir // how records looked before: the sample's history, not its yard
+		}
+		if err != nil || d.IsDir() || name == "history.json" {
 			return err
 		}
 		content, err := fs.ReadFile(records.Sample(), name)

@@ -2,15 +2,13 @@ package app
 
 import (
 	"io"
-	"io/fs"
-	"strings"
+	"path"
 
 	"boltback/internal/doc"
 	"boltback/internal/dossier"
 	"boltback/internal/edtf"
 	"boltback/internal/ledger"
 	"boltback/internal/record"
-	"boltback/internal/validate"
 )
 
 // largestPreview is how many bytes of a preview a page takes in.
@@ -23,29 +21,49 @@ func (e Env) Dossier(car Car, on edtf.Day) (*doc.Document, error) {
 		return nil, err
 	}
 	s := checked[0].Snapshot
-	return dossier.Build(dossier.Input{
+	originals := e.originals(car)
+	in := dossier.Input{
 		Snapshot: s,
 		Findings: checked[0].Findings,
+		Inbox:    inboxed(s),
 		Day:      on,
 		Program:  e.Program,
-		Preview:  func(content *record.Content) []byte { return preview(s, content) },
-	}), nil
+		Pictures: func(digest record.Digest) ([]byte, bool) { return preview(s, digest) },
+	}
+	if originals != nil {
+		in.Originals = func(digest record.Digest) bool {
+			_, here := originals.Find(digest)
+			return here
+		}
+	}
+	return dossier.Build(in), nil
 }
 
-// preview reads a small picture of the ledger, or gives nil where it is not here.
-func preview(s *ledger.Snapshot, content *record.Content) []byte {
-	path := "previews/" + string(content.Digest) + validate.ExtensionOf(content.Type)
-	if !fs.ValidPath(path) || strings.Contains(path, "..") {
-		return nil
+// inboxed counts what was saved and is not complete.
+func inboxed(s *ledger.Snapshot) int {
+	n := 0
+	for _, f := range s.Files() {
+		if path.Dir(f.Path) == "inbox" {
+			n++
+		}
 	}
-	file, err := s.Open(path)
-	if err != nil {
-		return nil
+	return n
+}
+
+// preview reads a small picture of the ledger by its digest.
+func preview(s *ledger.Snapshot, digest record.Digest) ([]byte, bool) {
+	for _, ending := range []string{".jpg", ".png"} {
+		size, here := s.HasFile("previews/" + string(digest) + ending)
+		if !here || size > largestPreview {
+			continue
+		}
+		file, err := s.Open("previews/" + string(digest) + ending)
+		if err != nil {
+			return nil, false
+		}
+		defer file.Close()
+		picture, err := io.ReadAll(file)
+		return picture, err == nil
 	}
-	defer file.Close()
-	picture, err := io.ReadAll(io.LimitReader(file, largestPreview+1))
-	if err != nil || len(picture) > largestPreview {
-		return nil
-	}
-	return picture
+	return nil, false
 }

@@ -74,12 +74,16 @@ func fixLayout(cars []app.Car, env Env) error {
 }
 
 func printChecked(env Env, checked []app.Checked) error {
+	var all []finding.Finding
 	for _, car := range checked {
-		if err := env.print(dossier.Findings(car.Car.Name, len(car.Snapshot.Records()), car.Findings)...); err != nil {
-			return err
+		if len(checked) > 1 { // with one car its name would say nothing new
+			for i := range car.Findings {
+				car.Findings[i].Car = car.Car.Name
+			}
 		}
+		all = append(all, car.Findings...)
 	}
-	return nil
+	return env.print(dossier.Findings(all).Blocks...)
 }
 
 // verdict turns findings into errFound where the exit status should say so.

@@ -3,6 +3,7 @@ package cli
 import (
 	"bytes"
 	"fmt"
+	"strings"
 
 	"github.com/urfave/cli/v2"
 
@@ -21,6 +22,7 @@ It prints on A4 and Letter and reads on a phone.`,
 		flags: []cli.Flag{
 			&cli.StringFlag{Name: "out", Usage: "write to `FILE` instead of standard output"},
 			&cli.StringFlag{Name: "format", Usage: "`FORMAT` is html or text", Value: "html"},
+			&cli.StringFlag{Name: "paper", Usage: "ask a printer for `SHEET`: a4 or letter; without it the printer decides"},
 			onFlag(),
 		},
 		run: runDossier, words: carNames,
@@ -31,6 +33,10 @@ func runDossier(c *cli.Context, env Env) error {
 	format := c.String("format")
 	if format != "html" && format != "text" {
 		return &app.Usage{Message: "there is no format " + format, Hint: "--format html or --format text"}
+	}
+	paper, err := paperNamed(c.String("paper"))
+	if err != nil {
+		return err
 	}
 	day, err := today(c, env)
 	if err != nil {
@@ -44,7 +50,7 @@ func runDossier(c *cli.Context, env Env) error {
 	if err != nil {
 		return err
 	}
-	page, err := renderAs(c, env, document, format)
+	page, err := renderAs(c, env, document, format, paper)
 	if err != nil {
 		return err
 	}
@@ -63,13 +69,25 @@ func runDossier(c *cli.Context, env Env) error {
 	return nil
 }
 
-func renderAs(c *cli.Context, env Env, document *doc.Document, format string) ([]byte, error) {
+func renderAs(c *cli.Context, env Env, document *doc.Document, format string, paper render.Paper) ([]byte, error) {
 	var page bytes.Buffer
 	var err error
 	if format == "text" {
 		err = render.Text(&page, document, render.TextOptions{Width: env.Width})
 	} else {
-		err = render.HTML(c.Context, &page, document)
+		err = render.HTML(c.Context, &page, document, render.HTMLOptions{Paper: paper})
 	}
 	return page.Bytes(), err
+}
+
+func paperNamed(word string) (render.Paper, error) {
+	switch strings.ToLower(word) {
+	case "":
+		return "", nil
+	case "a4":
+		return render.A4, nil
+	case "letter":
+		return render.Letter, nil
+	}
+	return "", &app.Usage{Message: "there is no paper " + word, Hint: "--paper a4 or --paper letter"}
 }

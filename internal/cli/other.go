@@ -34,7 +34,11 @@ func kindWords() []string {
 func runSchema(c *cli.Context, env Env) error {
 	word := c.Args().First()
 	if word == "" {
-		return env.print(dossier.Kinds()...)
+		section, err := dossier.Kinds()
+		if err != nil {
+			return err
+		}
+		return env.print(section.Blocks...)
 	}
 	kind := record.Kind(word)
 	if word != "common" {
@@ -52,11 +56,11 @@ func runSchema(c *cli.Context, env Env) error {
 		_, err = env.Stdout.Write(text)
 		return err
 	}
-	blocks, err := dossier.Schema(kind)
+	section, err := dossier.Schema(kind)
 	if err != nil {
 		return err
 	}
-	return env.print(blocks...)
+	return env.print(section)
 }
 
 func demoVerb() *verb {

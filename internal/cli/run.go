@@ -112,6 +112,7 @@ func usageError(_ *cli.Context, err error, _ bool) error {
 // report prints what went wrong, once, and gives the exit status.
 func report(err error, w io.Writer, json bool) int {
 	var usage *app.Usage
+	var broken *app.Broken
 	status := StatusEnvironment
 	hint := ""
 	switch {
@@ -121,6 +122,8 @@ func report(err error, w io.Writer, json bool) int {
 		return StatusFindings
 	case errors.As(err, &usage):
 		status, hint = StatusUsage, usage.Hint
+	case errors.As(err, &broken):
+		status, hint = StatusFindings, broken.Finding.Hint
 	}
 	message := finding.Printable(plainError(err))
 	if json {

@@ -40,7 +40,7 @@ func runShow(c *cli.Context, env Env) error {
 		_, err := env.Stdout.Write(r.Doc.Source) // a record's JSON is the record itself
 		return err
 	}
-	return env.print(dossier.Show(s, r)...)
+	return env.print(dossier.Show(s, r))
 }
 
 // carAndWord splits "[CAR] WORD": with one word there is no car.
@@ -80,7 +80,7 @@ func runList(c *cli.Context, env Env) error {
 	if err != nil {
 		return err
 	}
-	var rows []listed
+	rows := []listed{}
 	for _, car := range cars {
 		s, err := env.App.Snapshot(car)
 		if err != nil {
@@ -88,17 +88,36 @@ func runList(c *cli.Context, env Env) error {
 		}
 		if c.Bool("json") {
 			rows = append(rows, listing(car, s, kind)...)
-		} else if err := env.print(dossier.List(car.Name, s, kind)...); err != nil {
+		} else if err := printList(env, s, car, kind, len(cars) > 1); err != nil {
 			return err
 		}
 	}
 	if c.Bool("json") {
-		return writeJSON(env.Stdout, struct {
-			Edition string   `json:"edition"`
-			Records []listed `json:"records"`
-		}{"1", rows})
+		return writeJSON(env.Stdout, listedRecords{"1", rows})
 	}
 	return nil
+}
+
+func printList(env Env, s *ledger.Snapshot, car app.Car, kind record.Kind, several bool) error {
+	section := dossier.List(s, kinds(kind)...)
+	if several {
+		section.Title += " of " + car.Name
+		return env.print(section)
+	}
+	return env.print(section.Blocks...)
+}
+
+func kinds(kind record.Kind) []record.Kind {
+	if kind == "" {
+		return nil
+	}
+	return []record.Kind{kind}
+}
+
+// listedRecords is the shape of list --json.
+type listedRecords struct {
+	Edition string   `json:"edition"`
+	Records []listed `json:"records"`
 }
 
 // listed is one record under list --json.

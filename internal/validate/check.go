@@ -25,6 +25,8 @@ type checker struct {
 	s       *ledger.Snapshot
 	options Options
 	found   []finding.Finding
+	// notHere are papers whose originals are not beside the ledger.
+	notHere []*record.Record
 }
 
 // Validator keeps compiled schemas between checks. It is safe for concurrent use.

@@ -1,6 +1,7 @@
 package validate
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 
@@ -14,13 +15,22 @@ import (
 func (c *checker) numbers() {
 	readings := identity.Readings(c.s)
 	claims := identity.Claims(readings)
-	for _, m := range identity.Matrix(claims) {
+	for _, m := range identity.Matrix(ofTheCar(claims)) {
 		c.disagreement(m)
 	}
 	c.statements(readings, identity.Statements(claims))
 	c.statements(readings, identity.Plates(identity.PlateEntries(readings)))
 	c.certificates(readings)
 	c.checkDigits(readings)
+}
+
+// ofMany are the numbers of which a car has many: serial numbers of parts and modules, castings. That two of them differ
+// says nothing.
+var ofMany = []identity.Kind{"serial", "casting", "other"}
+
+// ofTheCar leaves out the numbers of which a car has many.
+func ofTheCar(claims []identity.Claim) []identity.Claim {
+	return slices.DeleteFunc(slices.Clone(claims), func(c identity.Claim) bool { return slices.Contains(ofMany, c.Kind) })
 }
 
 // disagreement reports the readings of one kind of number that do not agree, once, at the later of the two.
