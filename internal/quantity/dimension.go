@@ -152,17 +152,5 @@ func overDimension(a, b Dimension) (Dimension, bool) {
 			return p.a, true
 		}
 	}
-	return reciprocalDimension(a, b)
-}
-
-// reciprocalDimension covers quotients that the product table holds only the
-// other way up, such as distance over energy.
-func reciprocalDimension(a, b Dimension) (Dimension, bool) {
-	switch (product{a: a, b: b}) {
-	case product{a: Energy, b: Length}:
-		return EnergyPerDistance, true
-	case product{a: Length, b: Energy}:
-		return DistancePerEnergy, true
-	}
 	return Unknown, false
 }

@@ -178,35 +178,3 @@ func pointMayGroup(text string) bool {
 }
 
 const endOfRange = `the end of the instrument's range is not written; ">550 MΩ" says more than "over-range"`
-
-// draft is one canonical spelling in the making.
-type draft struct {
-	text     string
-	words    []string
-	notes    []Note
-	unitOpen bool // the unit itself is in question
-}
-
-func (d *draft) note(kind NoteKind, text string) {
-	d.notes = append(d.notes, Note{kind, text})
-}
-
-// inWords describes a reading: its spelling, what was assumed, and where the unit
-// is in question what it amounts to.
-func (d *draft) inWords(q Quantity) string {
-	words := d.text
-	if len(d.words) > 0 {
-		words += " (" + strings.Join(d.words, "; ") + ")"
-	}
-	if q.unit == nil || !d.unitOpen {
-		return words
-	}
-	usual := index().byDim[q.unit.Dimension][0]
-	if usual == q.unit {
-		return words
-	}
-	if r, err := q.In(usual.Symbol); err == nil {
-		words += " = " + r.Canonical()
-	}
-	return words
-}

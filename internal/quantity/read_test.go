@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"unicode"
 
 	"pgregory.net/rapid"
 )
@@ -148,6 +149,9 @@ func TestReadErrorsSayWhatWouldBeRight(t *testing.T) {
 		{"12,34,567 km", Hints{}, "three digits"},
 		{"12, km", Hints{}, "ends with a comma"},
 		{"., km", Hints{}, "a number is wanted"},
+		{"12 ± km", Hints{}, "wanted after ±"},
+		{"12 km ±", Hints{}, "wanted after ±"},
+		{"12 km ± 5 % 3", Hints{}, "uncertainty is in"},
 		{"1.234,5.6 km", Hints{DecimalComma: true}, "mixes"},
 		{"2.5", Hints{Dimension: Angle}, "has no unit; angle needs"},
 		{"47 foo", Hints{Dimension: Torque}, "usual are N.m, lbf.ft, lbf.in or kgf.m"},
@@ -308,7 +312,7 @@ func FuzzRead(f *testing.F) {
 func onlySpaces(a, b string) bool {
 	signs := func(s string) string {
 		runes := []rune(strings.Map(func(r rune) rune {
-			if strings.ContainsRune(" ,;()=", r) {
+			if unicode.IsSpace(r) || strings.ContainsRune(",;()=", r) {
 				return -1
 			}
 			return r

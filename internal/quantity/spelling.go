@@ -66,7 +66,7 @@ var exactSpellings = []spelling{
 	{"lb/in", "lbf/in", "the pound here is a force"}, {"lbs/in", "lbf/in", "the pound here is a force"},
 	{"cv", "PS", "read as metric horsepower; a French fiscal rating in CV is not a power"}, {"CV", "PS", "read as metric horsepower; a French fiscal rating in CV is not a power"}, {"ch", "PS", "metric horsepower"}, {"pk", "PS", "metric horsepower"}, {"ps", "PS", ""}, {"Ps", "PS", ""},
 	{"hz", "Hz", ""}, {"HZ", "Hz", ""}, {"wh/km", "Wh/km", ""}, {"Wh/mile", "Wh/mi", ""}, {"kWh/100km", "kWh/100 km", ""}, {"kWh/100.km", "kWh/100 km", ""}, {"l/100km", "L/100 km", ""}, {"l/100.km", "L/100 km", ""}, {"L/100km", "L/100 km", ""}, {"L/100.km", "L/100 km", ""}, {"miles/kWh", "mi/kWh", ""}, {"km/l", "km/L", ""},
-	{"kg/l", "kg/L", ""}, {"mtonf/in²", "tonf/in² (UK)", ""}, {"tonf/in²", "tonf/in² (UK)", "British long ton"}, {"tons/sq.in", "tonf/in² (UK)", "British long ton"},
+	{"kg/l", "kg/L", ""}, {"tonf/in²", "tonf/in² (UK)", "British long ton"}, {"tons/sq.in", "tonf/in² (UK)", "British long ton"},
 	{"pc", "", ""}, {"pcs", "", ""}, {"pieces", "", ""}, {"off", "", ""}, {"x", "", ""},
 }
 
