@@ -49,5 +49,3 @@ func status(ts *testscript.TestScript, neg bool, args []string) {
 		ts.Fatalf("exit status %s, want %s", got, args[0])
 	}
 }
-
-

@@ -2,7 +2,12 @@ package house
 
 import (
 	"bytes"
+	"errors"
 	"go/ast"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strings"
 	"testing"
 )
 
@@ -40,10 +45,14 @@ func TestFunctionsAndFilesFitInTheHead(t *testing.T) {
 	}
 }
 
+// TestThereIsAsMuchTestAsProgram counts the lines of tests, scripts and golden documents against the program's.
 func TestThereIsAsMuchTestAsProgram(t *testing.T) {
 	const least = 2 // every core package has at least one line of test for so many of program
-	program, tests := map[string]int{}, map[string]int{}
+	program, tests := map[string]int{}, testdataLines(t)
 	sum := 0
+	for _, lines := range tests {
+		sum += lines
+	}
 	for _, f := range goFiles(t) {
 		lines := bytes.Count(f.source, []byte("\n"))
 		if f.isTest() {
@@ -63,4 +72,27 @@ func TestThereIsAsMuchTestAsProgram(t *testing.T) {
 			t.Errorf("%s has %d lines of program and %d of test", dir, lines, tests[dir])
 		}
 	}
+}
+
+// testdataLines counts the lines of scripts and golden texts by the package they test. What a fuzzer found does not count.
+func testdataLines(t *testing.T) map[string]int {
+	t.Helper()
+	counts := map[string]int{}
+	err := filepath.WalkDir(root, func(path string, d fs.DirEntry, err error) error {
+		if err != nil || d.IsDir() {
+			return err
+		}
+		dir, _, inside := strings.Cut(filepath.ToSlash(path), "/testdata/")
+		if !inside || filepath.Ext(path) != ".txtar" && filepath.Ext(path) != ".txt" {
+			return nil
+		}
+		text, err := os.ReadFile(path)
+		rel, relErr := filepath.Rel(root, dir)
+		counts[filepath.ToSlash(rel)] += bytes.Count(text, []byte("\n"))
+		return errors.Join(err, relErr)
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return counts
 }
