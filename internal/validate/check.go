@@ -25,6 +25,8 @@ type checker struct {
 	s       *ledger.Snapshot
 	options Options
 	found   []finding.Finding
+	// inferred are parts that nobody declared and a removal names.
+	inferred map[record.Ref]bool
 	// notHere are papers whose originals are not beside the ledger.
 	notHere []*record.Record
 }

@@ -38,6 +38,7 @@ var Codes = []Code{
 	{"unknown-reference", finding.Error, "a record refers to one that is not there", "mend the name, or record what is missing"},
 	{"wrong-reference", finding.Error, "a record refers to one of another kind than belongs there", "name one of the right kind"},
 	{"broken-reference", finding.Warning, "a record refers to one that cannot be read", "mend that one"},
+	{"undeclared-part", finding.Note, "a part was taken off that nobody had declared; its removal declares it", "record the part when there is time"},
 	{"withdrawn-reference", finding.Warning, "a record relies on one that was withdrawn", "name what stands in its place, or say why it still holds"},
 	{"missing-owner", finding.Error, "an entry of a person or instrument has no person or instrument beside it", "copy it from the workshop"},
 

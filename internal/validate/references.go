@@ -3,8 +3,10 @@ package validate
 import (
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 
+	"boltback/internal/canon"
 	"boltback/internal/finding"
 	"boltback/internal/ledger"
 	"boltback/internal/record"
@@ -12,6 +14,7 @@ import (
 
 // references holds every reference of every record against what is there.
 func (c *checker) references() {
+	c.infer()
 	names := map[string][]string{}
 	for _, id := range c.s.Names() {
 		folder := record.FolderOf(id)
@@ -33,6 +36,10 @@ func (c *checker) reference(r *record.Record, leaf record.Leaf, names map[string
 	switch {
 	case target == nil && c.s.Unread(id) != nil:
 		c.report(r, leaf.Pointer, "broken-reference", fmt.Sprintf("%s is there but cannot be read", id), "mend "+record.PathOf(id)+" first")
+	case target == nil && c.inferred[id]:
+		if c.removes(r, leaf.Pointer) {
+			c.report(r, leaf.Pointer, "undeclared-part", fmt.Sprintf("nobody has declared %s: that it was taken off says it was on the car", id), "record it when there is time: its tag, its mass, a photo")
+		}
 	case target == nil:
 		c.report(r, leaf.Pointer, "unknown-reference", fmt.Sprintf("there is no record %s", id), suggestReference(id, leaf.Kinds, names))
 	case !slices.Contains(leaf.Kinds, "*") && !slices.Contains(leaf.Kinds, target.Kind):
@@ -40,6 +47,31 @@ func (c *checker) reference(r *record.Record, leaf record.Leaf, names map[string
 	case leaf.Pointer != "/corrects" && leaf.Pointer != "/withdraws":
 		c.withdrawn(r, leaf, target)
 	}
+}
+
+// infer notes the parts that nobody declared and somebody took off: their removal declares them.
+func (c *checker) infer() {
+	c.inferred = map[record.Ref]bool{}
+	for _, s := range ledger.All[record.Session](c.s) {
+		for _, line := range s.Body.Lines {
+			for _, part := range line.Parts {
+				if line.Act == "removal" && record.FolderOf(part) == "parts" && c.s.Record(part) == nil {
+					c.inferred[part] = true
+				}
+			}
+		}
+	}
+}
+
+// removes reports whether a place in a record is the part of a removal.
+func (c *checker) removes(r *record.Record, pointer string) bool {
+	session, ok := r.Body.(*record.Session)
+	tokens, _ := canon.SplitPointer(pointer)
+	if !ok || len(tokens) < 4 || tokens[0] != "lines" || tokens[2] != "parts" {
+		return false
+	}
+	i, err := strconv.Atoi(tokens[1])
+	return err == nil && i < len(session.Lines) && session.Lines[i].Act == "removal"
 }
 
 // withdrawn warns where a record that counts relies on one that was withdrawn.
