@@ -1,7 +1,10 @@
 package quantity
 
 import (
+	"encoding/json"
 	"errors"
+	"os"
+	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
@@ -24,6 +27,11 @@ func TestReadTakesWhatPeopleWrite(t *testing.T) {
 		{"35 lbf ft", Hints{}, "35 lbf.ft"},
 		{"35 lbft", Hints{}, "35 lbf.ft"},
 		{"35 FT LBS", Hints{}, "35 lbf.ft"},
+		{"35 ft. lbs.", Hints{}, "35 lbf.ft"},
+		{"35 lb/ft", Hints{}, "35 lbf.ft"},
+		{"28 p.s.i.", Hints{}, "28 psi"},
+		{"45 Amp-hours", Hints{}, "45 Ah"},
+		{"5 ft. 3 in.", Hints{}, "5 ft 3 in"},
 		{"90 in-lb", Hints{}, "90 lbf.in"},
 		{"6 mkg", Hints{}, "6 kgf.m"},
 		{"6 kg.m", Hints{Dimension: MassMoment}, "6 kg.m"},
@@ -149,6 +157,7 @@ func TestReadErrorsSayWhatWouldBeRight(t *testing.T) {
 		{"12,34,567 km", Hints{}, "three digits"},
 		{"12, km", Hints{}, "ends with a comma"},
 		{"., km", Hints{}, "a number is wanted"},
+		{"10-12 mm", Hints{}, "a range is not one quantity"},
 		{"12 ± km", Hints{}, "wanted after ±"},
 		{"12 km ±", Hints{}, "wanted after ±"},
 		{"12 km ± 5 % 3", Hints{}, "uncertainty is in"},
@@ -269,6 +278,32 @@ func drawText(t *rapid.T) string {
 		}
 	}
 	return sign + number + space + u.Symbol
+}
+
+func TestNaughtyStringsNeitherPanicNorPass(t *testing.T) {
+	root := os.Getenv("BOLTBACK_CONFORMANCE")
+	if root == "" {
+		root = filepath.Join("..", "..", "..", "shared", "facts", "conformance")
+	}
+	data, err := os.ReadFile(filepath.Join(root, "naughty-strings", "blns.json"))
+	if err != nil {
+		if os.Getenv("CI") != "" {
+			t.Fatal("the naughty strings are required here: BOLTBACK_CONFORMANCE names the folder of the suites:", err)
+		}
+		t.Skip("the naughty strings are not here; this test passes without having looked at them")
+	}
+	var naughty []string
+	if err := json.Unmarshal(data, &naughty); err != nil || len(naughty) < 400 {
+		t.Fatalf("%d strings, %v", len(naughty), err)
+	}
+	for _, s := range naughty {
+		if r, err := Read(s, Hints{Dimension: Torque}); err == nil && r.Quantity.Dimension() != Unknown {
+			t.Errorf("%q is read as the torque %s", s, r.Quantity)
+		}
+		if q, err := Parse(s); err == nil && q.Canonical() != s {
+			t.Errorf("%q is parsed as %s", s, q)
+		}
+	}
 }
 
 func FuzzRead(f *testing.F) {

@@ -63,6 +63,9 @@ func (r *respeller) terms(s string) ([]rawTerm, error) {
 			return nil, fmt.Errorf("a number is wanted where %q stands", clip(s))
 		}
 		s = strings.TrimLeft(s, " ")
+		if strings.HasPrefix(s, "-") && len(s) > 1 && isDigit(s[1]) {
+			return nil, errors.New("a range is not one quantity; write each end by itself, or a value with ±")
+		}
 		if after, ok := strings.CutPrefix(s, "±"); ok {
 			var amount string
 			if amount, s = cutRawNumber(after); amount == "" {

@@ -22,6 +22,7 @@ type option struct {
 const (
 	oldKilogram  = "an old name: the kilogram in it is a force (1 kgf = 9.80665 N)"
 	poundIsForce = "the pound in a torque is a force"
+	strokeIsDot  = "read as a product, which a torque is, and not as a quotient"
 	ohmMissing   = "the ohm is not written"
 )
 
@@ -51,7 +52,7 @@ var exactSpellings = []spelling{
 	{"volt", "V", ""}, {"volts", "V", ""}, {"Volt", "V", ""}, {"Volts", "V", ""}, {"v", "V", ""}, {"VDC", "V", "direct or alternating current is not part of the unit"}, {"Vdc", "V", "direct or alternating current is not part of the unit"}, {"VAC", "V", "direct or alternating current is not part of the unit"}, {"Vac", "V", "direct or alternating current is not part of the unit"}, {"KV", "kV", ""}, {"uV", "µV", ""},
 	{"amp", "A", ""}, {"amps", "A", ""}, {"Amp", "A", ""}, {"Amps", "A", ""}, {"a", "A", ""}, {"uA", "µA", ""},
 	{"uF", "µF", ""}, {"MFD", "µF", "an old name: microfarad"}, {"mfd", "µF", "an old name: microfarad"},
-	{"AH", "Ah", ""}, {"ah", "Ah", ""}, {"A.h", "Ah", ""}, {"amp.hours", "Ah", ""}, {"amp.hour", "Ah", ""}, {"A.hr", "Ah", ""}, {"mAH", "mAh", ""}, {"As", "A.s", ""},
+	{"AH", "Ah", ""}, {"ah", "Ah", ""}, {"A.h", "Ah", ""}, {"A.hr", "Ah", ""}, {"mAH", "mAh", ""}, {"As", "A.s", ""},
 	{"KWh", "kWh", ""}, {"KWH", "kWh", ""}, {"kWH", "kWh", ""}, {"kwh", "kWh", ""}, {"Kwh", "kWh", ""}, {"kW.h", "kWh", ""}, {"WH", "Wh", ""}, {"wh", "Wh", ""}, {"W.h", "Wh", ""}, {"KJ", "kJ", ""},
 	{"KW", "kW", ""}, {"kw", "kW", ""}, {"Kw", "kW", ""}, {"w", "W", ""}, {"watt", "W", ""}, {"watts", "W", ""},
 	{"°c", "°C", ""}, {"C", "°C", ""}, {"degC", "°C", ""}, {"deg.C", "°C", ""}, {"ºC", "°C", ""}, {"F", "°F", ""}, {"degF", "°F", ""}, {"deg.F", "°F", ""}, {"ºF", "°F", ""},
@@ -75,17 +76,18 @@ var exactSpellings = []spelling{
 var wordSpellings = []spelling{
 	{"ft.lb", "lbf.ft", poundIsForce}, {"ft.lbs", "lbf.ft", poundIsForce}, {"ftlb", "lbf.ft", poundIsForce}, {"ftlbs", "lbf.ft", poundIsForce}, {"lb.ft", "lbf.ft", poundIsForce}, {"lbs.ft", "lbf.ft", poundIsForce}, {"lbft", "lbf.ft", poundIsForce}, {"lbsft", "lbf.ft", poundIsForce},
 	{"lbf.ft", "lbf.ft", ""}, {"ft.lbf", "lbf.ft", ""}, {"lbfft", "lbf.ft", ""}, {"ftlbf", "lbf.ft", ""}, {"foot.pounds", "lbf.ft", poundIsForce}, {"foot.pound", "lbf.ft", poundIsForce}, {"pounds.feet", "lbf.ft", poundIsForce}, {"pound.feet", "lbf.ft", poundIsForce},
+	{"lb/ft", "lbf.ft", strokeIsDot}, {"lbs/ft", "lbf.ft", strokeIsDot}, {"ft/lb", "lbf.ft", strokeIsDot}, {"ft/lbs", "lbf.ft", strokeIsDot}, {"in/lb", "lbf.in", strokeIsDot}, {"in/lbs", "lbf.in", strokeIsDot},
 	{"in.lb", "lbf.in", poundIsForce}, {"in.lbs", "lbf.in", poundIsForce}, {"inlb", "lbf.in", poundIsForce}, {"inlbs", "lbf.in", poundIsForce}, {"lb.in", "lbf.in", poundIsForce}, {"lbs.in", "lbf.in", poundIsForce}, {"lbin", "lbf.in", poundIsForce},
 	{"lbf.in", "lbf.in", ""}, {"in.lbf", "lbf.in", ""}, {"lbfin", "lbf.in", ""}, {"inlbf", "lbf.in", ""}, {"inch.pounds", "lbf.in", poundIsForce}, {"inch.pound", "lbf.in", poundIsForce}, {"in.oz", "ozf.in", ""}, {"oz.in", "ozf.in", ""},
-	{"lbs", "lb|lbf", ""}, {"lbs.", "lb", ""}, {"lb.", "lb", ""}, {"pound", "lb", ""}, {"pounds", "lb", ""}, {"kgs", "kg|kgf", ""}, {"kg.", "kg", ""}, {"kilo", "kg", ""}, {"kilos", "kg", ""}, {"kilogram", "kg", ""}, {"kilograms", "kg", ""}, {"gram", "g", ""}, {"grams", "g", ""}, {"ounces", "oz", ""}, {"lb", "lb", ""}, {"oz", "oz", ""}, {"st", "st", ""}, {"stone", "st", ""}, {"stones", "st", ""},
+	{"lbs", "lb|lbf", ""}, {"pound", "lb", ""}, {"pounds", "lb", ""}, {"kgs", "kg|kgf", ""}, {"kilo", "kg", ""}, {"kilos", "kg", ""}, {"kilogram", "kg", ""}, {"kilograms", "kg", ""}, {"gram", "g", ""}, {"grams", "g", ""}, {"ounces", "oz", ""}, {"lb", "lb", ""}, {"oz", "oz", ""}, {"st", "st", ""}, {"stone", "st", ""}, {"stones", "st", ""},
 	{"tonne", "t", ""}, {"tonnes", "t", ""}, {"metric.ton", "t", ""}, {"metric.tons", "t", ""}, {"long.ton", "ton (UK)", ""}, {"long.tons", "ton (UK)", ""}, {"short.ton", "ton (US)", ""}, {"short.tons", "ton (US)", ""},
 	{"ton", "t|ton (UK)|ton (US)", ""}, {"tons", "t|ton (UK)|ton (US)", ""}, {"cwt", "cwt (UK)|cwt (US)", ""}, {"cwts", "cwt (UK)|cwt (US)", ""}, {"hundredweight", "cwt (UK)|cwt (US)", ""}, {"qr", "qr (UK)|qr (US)", ""}, {"qrs", "qr (UK)|qr (US)", ""},
 	{"gal", "gal (UK)|gal (US)", ""}, {"gals", "gal (UK)|gal (US)", ""}, {"gallon", "gal (UK)|gal (US)", ""}, {"gallons", "gal (UK)|gal (US)", ""}, {"qt", "qt (UK)|qt (US)", ""}, {"qts", "qt (UK)|qt (US)", ""}, {"quart", "qt (UK)|qt (US)", ""}, {"quarts", "qt (UK)|qt (US)", ""}, {"pt", "pt (UK)|pt (US)", ""}, {"pts", "pt (UK)|pt (US)", ""}, {"pint", "pt (UK)|pt (US)", ""}, {"pints", "pt (UK)|pt (US)", ""}, {"fl.oz", "fl oz (UK)|fl oz (US)", ""}, {"floz", "fl oz (UK)|fl oz (US)", ""}, {"mpg", "mpg (UK)|mpg (US)", ""},
 	{"imp.gal", "gal (UK)", ""}, {"imperial.gallon", "gal (UK)", ""}, {"imperial.gallons", "gal (UK)", ""}, {"imp.pint", "pt (UK)", ""}, {"imperial.pint", "pt (UK)", ""}, {"imperial.pints", "pt (UK)", ""},
-	{"in", "in", ""}, {"ft", "ft", ""}, {"yd", "yd", ""}, {"mi", "mi", ""}, {"inch", "in", ""}, {"inches", "in", ""}, {"in.", "in", ""}, {"foot", "ft", ""}, {"feet", "ft", ""}, {"ft.", "ft", ""}, {"mile", "mi", ""}, {"miles", "mi", ""}, {"yard", "yd", ""}, {"yards", "yd", ""}, {"metre", "m", ""}, {"metres", "m", ""}, {"meter", "m", ""}, {"meters", "m", ""}, {"millimetre", "mm", ""}, {"millimetres", "mm", ""}, {"millimeters", "mm", ""}, {"kilometre", "km", ""}, {"kilometres", "km", ""}, {"kilometers", "km", ""}, {"kms", "km", ""}, {"mil", "thou", ""}, {"thous", "thou", ""},
+	{"in", "in", ""}, {"ft", "ft", ""}, {"yd", "yd", ""}, {"mi", "mi", ""}, {"inch", "in", ""}, {"inches", "in", ""}, {"foot", "ft", ""}, {"feet", "ft", ""}, {"mile", "mi", ""}, {"miles", "mi", ""}, {"yard", "yd", ""}, {"yards", "yd", ""}, {"metre", "m", ""}, {"metres", "m", ""}, {"meter", "m", ""}, {"meters", "m", ""}, {"millimetre", "mm", ""}, {"millimetres", "mm", ""}, {"millimeters", "mm", ""}, {"kilometre", "km", ""}, {"kilometres", "km", ""}, {"kilometers", "km", ""}, {"kms", "km", ""}, {"mil", "thou", ""}, {"thous", "thou", ""},
 	{"litre", "L", ""}, {"litres", "L", ""}, {"liter", "L", ""}, {"liters", "L", ""}, {"ltr", "L", ""}, {"ltrs", "L", ""}, {"cu.in", "in³", ""}, {"cubic.inches", "in³", ""}, {"sq.in", "in²", ""}, {"sq.mm", "mm²", ""}, {"sq.ft", "ft²", ""},
-	{"bar", "bar", ""}, {"bars", "bar", ""}, {"psi", "psi", ""}, {"psig", "psi", "gauge or absolute is not part of the unit"}, {"hp", "hp", ""}, {"bhp", "hp", "how it was measured (gross, net, at the brake) is not part of the unit; record it as the basis"}, {"horsepower", "hp", ""},
-	{"hr", "h", ""}, {"hrs", "h", ""}, {"hour", "h", ""}, {"hours", "h", ""}, {"mins", "min", ""}, {"minute", "min", ""}, {"minutes", "min", ""}, {"sec", "s", ""}, {"secs", "s", ""}, {"second", "s", ""}, {"seconds", "s", ""}, {"day", "d", ""}, {"days", "d", ""},
+	{"p.s.i", "psi", ""}, {"bar", "bar", ""}, {"bars", "bar", ""}, {"psi", "psi", ""}, {"psig", "psi", "gauge or absolute is not part of the unit"}, {"hp", "hp", ""}, {"bhp", "hp", "how it was measured (gross, net, at the brake) is not part of the unit; record it as the basis"}, {"horsepower", "hp", ""},
+	{"amp.hour", "Ah", ""}, {"amp.hours", "Ah", ""}, {"ampere.hours", "Ah", ""}, {"hr", "h", ""}, {"hrs", "h", ""}, {"hour", "h", ""}, {"hours", "h", ""}, {"mins", "min", ""}, {"minute", "min", ""}, {"minutes", "min", ""}, {"sec", "s", ""}, {"secs", "s", ""}, {"second", "s", ""}, {"seconds", "s", ""}, {"day", "d", ""}, {"days", "d", ""},
 	{"rpm", "r/min", ""}, {"rev/min", "r/min", ""}, {"revs/min", "r/min", ""}, {"mi/h", "mph", ""}, {"mph", "mph", ""}, {"percent", "%", ""}, {"per.cent", "%", ""}, {"pct", "%", ""}, {"newton", "N", ""}, {"newtons", "N", ""}, {"newton.metres", "N.m", ""}, {"newton.meters", "N.m", ""},
 }
 
@@ -135,6 +137,10 @@ func lookUp(list []spelling, key string, d Dimension, options []option) []option
 // tables need not list "ft-lb", "ft·lb", "ft lb" and "ft*lb" one by one.
 func unitKey(written string) string {
 	key := unitSigns.Replace(strings.TrimSpace(written))
+	for strings.Contains(key, "..") { // "ft. lbs." has points of its own
+		key = strings.ReplaceAll(key, "..", ".")
+	}
+	key = strings.TrimSuffix(key, ".")
 	for _, country := range []struct{ said, suffix string }{
 		{"(UK)", " (UK)"}, {"(US)", " (US)"}, {".UK", " (UK)"}, {".US", " (US)"}, {".imp", " (UK)"},
 	} {
