@@ -20,15 +20,15 @@ const (
 // "500 MΩ" and unsettled against "600 MΩ". Over-range compares as unsettled.
 // Different dimensions are a [*Mismatch], an absent quantity a [*NotAPoint].
 func Compare(a, b Quantity) (Ordering, error) {
-	if err := comparable(a, b); err != nil {
+	if err := sameKind(a, b); err != nil {
 		return Unsettled, err
 	}
 	return a.asWritten().compare(b.asWritten()), nil
 }
 
-// comparable refuses absent quantities and different dimensions; over-range has
+// sameKind refuses absent quantities and different dimensions; over-range has
 // no dimension and is let through.
-func comparable(a, b Quantity) error {
+func sameKind(a, b Quantity) error {
 	for _, q := range []Quantity{a, b} {
 		if q.IsZero() {
 			return &NotAPoint{q}
@@ -135,7 +135,7 @@ func (i Interval) compare(o Interval) Ordering {
 // each rounded to its last written digit: "35 lbf.ft" and "47.5 N.m" can. A
 // recorded uncertainty is left aside. Different dimensions are an error.
 func SameWithinRounding(a, b Quantity) (bool, error) {
-	if err := comparable(a, b); err != nil {
+	if err := sameKind(a, b); err != nil {
 		return false, err
 	}
 	a.u, b.u = nil, nil
