@@ -30,19 +30,24 @@ func parseIndex(data []byte) (*gitIndex, error) {
 		return nil, errIndexShort
 	}
 	ix := &gitIndex{entries: make([]indexEntry, 0, count)}
-	rest, previous := body[header:], ""
+	// A split index has entries without names, so its extension is looked at
+	// before a complaint about order.
+	rest, previous, disorder := body[header:], "", error(nil)
 	for range count {
 		e, after, err := parseIndexEntry(rest, version, previous)
 		if err != nil {
 			return nil, err
 		}
 		if e.name == "" || e.name < previous {
-			return nil, fmt.Errorf("the index is out of order at %q; run git reset to build it anew", e.name)
+			disorder = fmt.Errorf("the index is out of order at %q; run git reset to build it anew", e.name)
 		}
 		ix.entries = append(ix.entries, e)
 		rest, previous = after, e.name
 	}
-	return ix, checkExtensions(rest)
+	if err := checkExtensions(rest); err != nil {
+		return nil, err
+	}
+	return ix, disorder
 }
 
 func parseIndexEntry(data []byte, version uint32, previous string) (indexEntry, []byte, error) {

@@ -166,15 +166,19 @@ func (r *Repo) create(path string, text []byte) error {
 	return err
 }
 
-// release gives all locks back, the last one first. What cannot be removed is
-// left to the next run, which recognises it.
+// release gives all locks back, the last one first. A lock that cannot be
+// removed keeps its held file, by which the next run recognises it.
 func (l *locks) release() error {
 	var errs []error
 	for i := len(l.taken) - 1; i >= 0; i-- {
-		if t := l.taken[i]; t.path != "" {
-			errs = append(errs, l.repo.opt.Files.Remove(t.path))
+		t := l.taken[i]
+		if t.path != "" {
+			if err := l.repo.opt.Files.Remove(t.path); err != nil {
+				errs = append(errs, err)
+				continue
+			}
 		}
-		errs = append(errs, l.repo.opt.Files.Remove(l.taken[i].held))
+		errs = append(errs, l.repo.opt.Files.Remove(t.held))
 	}
 	return errors.Join(append(errs, l.enter.Close())...)
 }

@@ -31,3 +31,6 @@ func statOf(info fs.FileInfo) fileStat {
 func linksMissing(err error) bool {
 	return errors.Is(err, errors.ErrUnsupported) || errors.Is(err, fs.ErrPermission)
 }
+
+// modesUntold says that the system does not keep the right to execute.
+const modesUntold = true

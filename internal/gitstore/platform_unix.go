@@ -58,3 +58,6 @@ func linksMissing(err error) bool {
 	}
 	return false
 }
+
+// modesUntold says that the system does not keep the right to execute.
+const modesUntold = false

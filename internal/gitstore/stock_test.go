@@ -179,3 +179,23 @@ func signer(t testing.TB) (sign func([]byte) (string, error), allowed string) {
 		return string(sshsig.Armor(sig)), nil
 	}, allowed
 }
+
+// gitInWith runs stock Git with a file as its standard input.
+func gitInWith(dir, stdin string, args ...string) (string, error) {
+	in, err := os.Open(stdin)
+	if err != nil {
+		return "", err
+	}
+	defer in.Close()
+	cmd := exec.Command("git", args...)
+	cmd.Dir, cmd.Stdin = dir, in
+	out, err := cmd.Output()
+	return strings.TrimRight(string(out), "\n"), err
+}
+
+func (b *bench) link(name, target string) {
+	b.Helper()
+	if err := os.Symlink(target, filepath.Join(b.dir, filepath.FromSlash(name))); err != nil {
+		b.Skip("no symlinks here")
+	}
+}

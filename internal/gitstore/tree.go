@@ -149,3 +149,20 @@ func find(entries []entry, name string) entry {
 	}
 	return entry{}
 }
+
+// scanTree finds one name in a tree object without parsing the others.
+func scanTree(data []byte, name string) (entry, error) {
+	for len(data) > 0 {
+		end := bytes.IndexByte(data, 0)
+		if end < 0 || end+1+len(Hash{}) > len(data) {
+			return entry{}, errors.New("a tree is cut short")
+		}
+		next := end + 1 + len(Hash{})
+		if at := bytes.IndexByte(data[:end], ' '); string(data[at+1:end]) == name {
+			e, _, err := parseEntry(data[:next])
+			return e, err
+		}
+		data = data[next:]
+	}
+	return entry{}, nil
+}
