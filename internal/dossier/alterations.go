@@ -48,7 +48,7 @@ func (b *book) addAlterations(s *doc.Section) {
 		s.Add(doc.Para("No alteration is on record. That does not say that nothing was altered; see the surveys below for who looked, where and when."))
 		return
 	}
-	s.Add(doc.Para("Alterations made for a load path or another safety reason stand first: they are safety decisions, and are not to be undone for originality."))
+	s.Add(doc.Para("What is recorded as made for a load path or another safety reason stands first: safety outranks originality."))
 	t := doc.NewTable("Alterations on record", doc.Col("What", 6), doc.Col("Where and how big", 5), doc.Col("Required by", 4), doc.Col("Undoing it", 5))
 	t.ID = "altered"
 	for _, a := range lines {

@@ -69,9 +69,9 @@ func (b *book) called(id record.Ref) doc.Text {
 		return doc.Text{doc.Plain(titleOf(r))}
 	}
 	if r := b.s.Record(id); r != nil {
-		return doc.Say("{} ({})", doc.Struck(titleOf(r)), doc.Missing("withdrawn"))
+		return doc.Say("{}, {}", doc.Struck(titleOf(r)), doc.Missing("withdrawn"))
 	}
-	return doc.Say("{} ({})", doc.Literal(string(id)), doc.Missing("no such record here"))
+	return doc.Say("{}, {}", doc.Literal(string(id)), doc.Missing("no such record here"))
 }
 
 // titleOf is what people call a record: its name, a paper's caption, or its path.

@@ -138,7 +138,7 @@ func (b *book) byPlace(x, y *record.Record) int {
 // today is the day of the dossier as a sentence gives it.
 func (b *book) today() string {
 	if b.in.Day.IsZero() {
-		return "a day not stated"
+		return "not stated"
 	}
 	return fmt.Sprint(b.in.Day)
 }

@@ -54,7 +54,7 @@ func Build(in Input) *doc.Document {
 		Language:   "en",
 		Contents:   1,
 		Provenance: b.provenance(),
-		Sections: []*doc.Section{
+		Sections: oneLined(
 			b.whatThisIs(),
 			b.identity(),
 			b.beforeAndAsBuilt(),
@@ -71,7 +71,7 @@ func Build(in Input) *doc.Document {
 			b.notKnown(),
 			b.recheck(),
 			b.cautions(),
-		},
+		),
 	}
 }
 
@@ -99,7 +99,7 @@ func (b *book) provenance() *doc.Provenance {
 	return &doc.Provenance{
 		Subject:  b.title(),
 		Commit:   commit,
-		Day:      b.in.Day.String(),
+		Day:      b.today(),
 		Workshop: workshop,
 		Program:  b.in.Program,
 		Basis:    doc.NotExamined,

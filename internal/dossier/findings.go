@@ -27,7 +27,7 @@ func Findings(list []finding.Finding) *doc.Section {
 		group.Items = append(group.Items, findingItem(f))
 	}
 	s.Add(doc.Lead("{}{}.", findingCounts(sorted), inCars(sorted)))
-	return s
+	return oneLined(s)[0]
 }
 
 func findingItem(f finding.Finding) doc.Finding {

@@ -76,8 +76,7 @@ func (b *book) whereClauses(c *clauses, l *record.Line) {
 	}
 	switch {
 	case l.Store != "":
-		c.add("put in {}", b.called(l.Store))
-		c.say("at", l.Place)
+		c.add("put in {}, {}", b.called(l.Store), placeOr(l.Place))
 	case l.Place != "":
 		c.say("put at", l.Place)
 	case l.Act == "removal", l.Act == "move", l.Act == "in":
@@ -148,7 +147,7 @@ func (b *book) otherClauses(c *clauses, l *record.Line) {
 		c.add("system {}", b.name(l.System))
 	}
 	c.say("quantity", string(l.Quantity))
-	c.say("waste went to", l.Waste)
+	c.say("waste:", l.Waste)
 	c.say("product", l.Product)
 	c.say("due", string(l.Due))
 	if l.Became != "" {

@@ -30,7 +30,7 @@ func List(s *ledger.Snapshot, kinds ...record.Kind) *doc.Section {
 	if unread := b.s.AllUnread(); len(unread) > 0 {
 		section.Add(doc.Para("{} could not be read and is not listed: {}.", count(len(unread), "file"), unreadPlaces(unread)))
 	}
-	return section
+	return oneLined(section)[0]
 }
 
 func (b *book) listKind(t *doc.Table, kind record.Kind) {

@@ -118,6 +118,7 @@ func numberSentences(matrices []identity.KindMatrix, claims []identity.Claim, re
 	list := doc.Bullets()
 	for _, m := range matrices {
 		list.Items = append(list.Items, doc.Point("{}.", capital(m.Sentence())))
+		list.Items = append(list.Items, differingPairs(m)...)
 	}
 	statements := slices.Concat(identity.Titled(claims), identity.Plates(identity.PlateEntries(readings)), identity.Statements(claims))
 	seen := map[string]bool{}
@@ -136,6 +137,24 @@ func numberSentences(matrices []identity.KindMatrix, claims []identity.Claim, re
 		list.Items = append(list.Items, item)
 	}
 	return list
+}
+
+// differingPairs says how far each two writings of a number agree that are not
+// the same number in full; each pair of writings once.
+func differingPairs(m identity.KindMatrix) []doc.Item {
+	var items []doc.Item
+	seen := map[[2]string]bool{}
+	for _, p := range m.Pairs {
+		a, b := m.Claims[p.I], m.Claims[p.J]
+		key := [2]string{min(a.Number.Raw, b.Number.Raw), max(a.Number.Raw, b.Number.Raw)}
+		if p.Agreement.Verdict == identity.Agree || seen[key] {
+			continue
+		}
+		seen[key] = true
+		items = append(items, doc.Item{Text: doc.Say("{}, {} and {}: {}.", doc.Strong(capital(string(p.Agreement.Verdict))),
+			sourceName(a.Source), sourceName(b.Source), p.Agreement.Sentence()).From(doc.FromRecord(a.Record, 0), doc.FromRecord(b.Record, 0))})
+	}
+	return items
 }
 
 // readingsOfNumbers lists each reading with its characters and circumstances.

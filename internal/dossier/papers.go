@@ -110,7 +110,7 @@ func (b *book) photo(p ledger.Entry[record.Paper]) doc.Photo {
 		Image:   image,
 		Absent:  absent,
 		Caption: doc.Say("{}", titleOf(p.Record)),
-		Source: doc.Say("received {}; original: {}", stated(p.Body.Received), b.original(p.Body)).
+		Source: doc.Say("{}; received {}; original: {}", b.called(p.Body.By), stated(p.Body.Received), b.original(p.Body)).
 			From(b.source(p.Record, ""), doc.FromDigest(string(p.Body.Preview.Digest))),
 		Taken:   string(p.Body.Embedded),
 		Claimed: string(p.Body.Claimed),

@@ -17,7 +17,7 @@ func (b *book) recheck() *doc.Section {
 		doc.Para("The records are plain JSON files in a Git repository. Nothing but git and sha256sum is needed to see that they are the ones this page was made from; "+
 			"what they say has to be judged by a person who looks at the car."),
 		doc.Steps(
-			doc.Point("Get a copy of the car's repository, and look at the revision {}.", doc.Literal(b.provenance().Commit)).
+			doc.Point("Get a copy of the car's repository, and look at the revision: {}.", doc.Literal(b.provenance().Commit)).
 				With(&doc.Verbatim{Text: "git log -1\ngit status --short"}),
 			doc.Point("Open any file named behind a statement, at the line named.").
 				With(&doc.Verbatim{Text: fmt.Sprintf("git show %s:%s", b.revision(), b.examplePath())}),
@@ -55,8 +55,8 @@ func (b *book) sumOfRecords() doc.Item {
 	if unread := b.s.AllUnread(); len(unread) > 0 {
 		return doc.Point("Hold the records against their digest: not possible here, since {} could not be read.", count(len(unread), "file"))
 	}
-	item := doc.Point("Hold all {} against one digest, in a clean working copy: it has to print {}.",
-		count(len(b.s.Records()), "record"), doc.Literal(b.recordsDigest()))
+	item := doc.Point("Hold the records ({} files) against one digest, in a clean working copy: it has to print {}.",
+		len(b.s.Records()), doc.Literal(b.recordsDigest()))
 	return item.With(&doc.Verbatim{Text: "find " + recordFolders + " -name '*.json' 2>/dev/null |\n  LC_ALL=C sort | xargs sha256sum | sha256sum"})
 }
 

@@ -65,8 +65,8 @@ func (b *book) session(r *record.Record, body *record.Session) *doc.Section {
 		s.Add(doc.Para("Stands in the place of {}; reason: {}.", b.plainID(body.Corrects), quoted(body.Reason)))
 	}
 	facts := b.sessionFacts(r, body)
-	for i := range facts.Items {
-		facts.Items[i].Value = struckUnless(counts, facts.Items[i].Value)
+	for i := range facts.Items[1:] { // the path stays readable
+		facts.Items[i+1].Value = struckUnless(counts, facts.Items[i+1].Value)
 	}
 	s.Add(facts)
 	s.Add(b.sessionLines(r, body, counts))

@@ -29,7 +29,7 @@ func Show(s *ledger.Snapshot, r *record.Record) *doc.Section {
 		section.Add(b.besideParts([]record.Ref{r.ID})...)
 	}
 	section.Add(b.referrers(r))
-	return section
+	return oneLined(section)[0]
 }
 
 func (b *book) standingWords(r *record.Record) doc.Text {

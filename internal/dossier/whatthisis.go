@@ -11,7 +11,7 @@ import (
 func (b *book) whatThisIs() *doc.Section {
 	return doc.NewSection("what-this-is", "What this is",
 		doc.Lead("This page tells what stands on the records of one car. {}", doc.NotExamined),
-		doc.Para("It was computed from the records at {}, taking {} for today. It is no opinion on the car, its value or its safety, and no promise that it can be put back.",
+		doc.Para("Revision of the records: {}. Day taken for today: {}. It is no opinion on the car, its value or its safety, and no promise that it can be put back.",
 			b.provenance().Commit, b.today()),
 		doc.Para("What it can't know:"),
 		doc.Bullets(
@@ -40,7 +40,7 @@ func (b *book) counting() *doc.Facts {
 	f.Add("Disputed", "{}", standing[ledger.Disputed])
 	f.Add("Files that could not be read", "{}", len(b.s.AllUnread()))
 	late, undated, all := b.lateEntries()
-	f.Add("Late entries", "{} of {} sessions and readings were written down on a later day than they took place; for {} the records do not say", late, all, undated)
+	f.Add("Late entries", "{} of {} sessions and readings were written down on a later day than they took place; for {} a day is not stated and it cannot be said", late, all, undated)
 	f.Add("Saved and not yet complete", "{}", count(b.in.Inbox, "entry"))
 	f.Add("Findings open", "{}", findingCounts(b.in.Findings))
 	return f
