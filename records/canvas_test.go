@@ -55,19 +55,26 @@ func (c canvas) fill(s shape, p paint) {
 // addSpan adds the share of each pixel that a span covers.
 func addSpan(cover *[wide]int, sp span) bool {
 	from, to := max(sp.from, 0), min(sp.to, wide*sub)
-	for from < to {
-		x := from / sub
-		end := min((x+1)*sub, to)
-		cover[x] += end - from
-		from = end
+	if from >= to {
+		return false
 	}
-	return sp.to > 0 && sp.from < wide*sub && sp.from < sp.to
+	first, last := from/sub, (to-1)/sub
+	for x := first; x <= last; x++ {
+		cover[x] += sub
+	}
+	cover[first] -= from - first*sub
+	cover[last] -= (last+1)*sub - to
+	return true
 }
 
 // blend mixes a colour into a pixel; share is out of sub*rows.
 func (c canvas) blend(x, y int, n color.NRGBA, share int) {
 	a := int(n.A) * min(share, sub*rows) / (sub * rows)
-	i := c.PixOffset(x, y)
+	i := y*c.Stride + x*4
+	if a == 255 {
+		c.Pix[i], c.Pix[i+1], c.Pix[i+2], c.Pix[i+3] = n.R, n.G, n.B, 255
+		return
+	}
 	for k, v := range [3]uint8{n.R, n.G, n.B} {
 		old := int(c.Pix[i+k])
 		c.Pix[i+k] = uint8(old + (int(v)-old)*a/255)
