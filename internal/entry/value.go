@@ -1,0 +1,251 @@
+package entry
+
+import (
+	"errors"
+	"fmt"
+	"reflect"
+	"slices"
+	"strings"
+
+	"boltback/internal/edtf"
+	"boltback/internal/quantity"
+	"boltback/internal/record"
+	"boltback/schema"
+
+	"boltback/internal/canon"
+	"boltback/internal/finding"
+)
+
+// measure reads a quantity the way people write them and keeps the canonical text.
+func (c Context) measure(v reflect.Value, value string, hints quantity.Hints) ([]string, error) {
+	hints.DecimalComma, hints.Country = c.DecimalComma, c.Country
+	if value == "not recorded" {
+		v.SetString(value)
+		return nil, nil
+	}
+	reading, err := quantity.Read(value, hints)
+	var either *quantity.Ambiguous
+	switch {
+	case errors.As(err, &either):
+		words := make([]string, len(either.Candidates))
+		for i, candidate := range either.Candidates {
+			words[i] = candidate.Words
+		}
+		return nil, &Fault{Message: fmt.Sprintf("%q can be read in %d ways", value, len(words)), Hint: "write one of: " + strings.Join(words, "; ")}
+	case err != nil:
+		return nil, &Fault{Message: err.Error()}
+	}
+	v.SetString(reading.Quantity.Canonical())
+	var notes []string
+	for _, n := range reading.Notes {
+		notes = append(notes, n.Text)
+	}
+	return notes, nil
+}
+
+// date reads a date; the word today stands for the day of the run.
+func (c Context) date(value string) (string, error) {
+	if value == "today" && !c.Today.IsZero() {
+		return c.Today.String(), nil
+	}
+	d, err := edtf.Parse(value)
+	if err != nil {
+		return "", &Fault{Message: err.Error(), Hint: "write it as 2026-03-02, 1967-03, 196X, or today"}
+	}
+	return d.Text(), nil
+}
+
+// reference finds the record that a word names: its whole name, or the end of it among the kinds that belong there. A name
+// that nobody has recorded yet is taken as it is written: nothing has to be declared first.
+func (c Context) reference(value, refers string) (record.Ref, error) {
+	value = strings.TrimSuffix(value, ".json")
+	kinds := kindsOf(refers)
+	if c.Snapshot != nil && c.Snapshot.Record(record.Ref(value)) != nil {
+		return record.Ref(value), nil
+	}
+	var ends []string
+	if c.Snapshot != nil {
+		for _, id := range c.Snapshot.Names() {
+			r := c.Snapshot.Record(id)
+			if strings.HasSuffix(string(id), "/"+value) && (len(kinds) == 0 || slices.Contains(kinds, r.Kind)) {
+				ends = append(ends, string(id))
+			}
+		}
+	}
+	switch {
+	case len(ends) == 1:
+		return record.Ref(ends[0]), nil
+	case len(ends) > 1:
+		return "", &Fault{Message: value + " could be any of several records", Hint: "name one of: " + strings.Join(ends, ", ")}
+	case strings.Contains(value, "/"):
+		return record.Ref(value), nil
+	case len(kinds) == 1 && record.IsSlug(value) && strings.Count(record.PlaceOf(kinds[0]), "/") == 1:
+		folder, _, _ := strings.Cut(record.PlaceOf(kinds[0]), "/")
+		return record.Ref(folder + "/" + value), nil
+	}
+	return "", &Fault{Message: fmt.Sprintf("no record is called %s", value), Hint: "a record is named by its path without .json, like parts/fuel-tank"}
+}
+
+func kindsOf(refers string) []record.Kind {
+	var kinds []record.Kind
+	for word := range strings.SplitSeq(refers, ",") {
+		if word != "" && word != "*" && word != "same" {
+			kinds = append(kinds, record.Kind(word))
+		}
+	}
+	return kinds
+}
+
+// text takes a plain text: one of the schema's words where the schema has a list of them, and a measure where a figure of a
+// reading or a rating stands.
+func (c Context) text(body record.Body, v reflect.Value, path []string, value string) ([]string, error) {
+	words := Words(body.Heading().Kind, path)
+	if len(words) > 0 && !slices.Contains(words, value) {
+		hint := "the words are: " + strings.Join(words, ", ")
+		if near := finding.Nearest(value, words); near != "" {
+			hint = fmt.Sprintf("did you mean %q? %s", near, hint)
+		}
+		return nil, &Fault{Message: fmt.Sprintf("%q is not one of the words for this", value), Hint: hint}
+	}
+	if hints, figure := figureHints(body, path, value); figure {
+		return c.measure(v, value, hints)
+	}
+	v.SetString(value)
+	return nil, nil
+}
+
+// figureHints says how to read the figures whose dimension the record decides: those of readings and ratings.
+func figureHints(body record.Body, path []string, value string) (quantity.Hints, bool) {
+	if path[len(path)-1] != "value" || !strings.ContainsAny(value, "0123456789") {
+		return quantity.Hints{}, false
+	}
+	switch body := body.(type) {
+	case *record.Reading:
+		return readingHints[body.What], true
+	case *record.Car, *record.Part:
+		return quantity.Hints{}, true
+	}
+	return quantity.Hints{}, false
+}
+
+// readingHints says what the figures of a reading normally are.
+var readingHints = map[string]quantity.Hints{
+	"weighing":    {Dimension: quantity.Mass},
+	"insulation":  {Dimension: quantity.Resistance, Usual: "MΩ"},
+	"bonding":     {Dimension: quantity.Resistance, Usual: "mΩ"},
+	"proved-dead": {Dimension: quantity.Voltage},
+	"distance":    {Dimension: quantity.Length},
+	"ride-height": {Dimension: quantity.Length},
+	"compression": {Dimension: quantity.Pressure},
+}
+
+// Words lists the words that the schema of a kind allows at a place; none where any text may stand.
+func Words(kind record.Kind, path []string) []string {
+	n := schemaAt(kind, path)
+	if n == nil {
+		return nil
+	}
+	var words []string
+	if list := n.Get("enum"); list != nil {
+		for _, w := range list.Elements {
+			words = append(words, w.Text)
+		}
+	}
+	return words
+}
+
+// schemaAt walks a kind's schema to the member at a path.
+func schemaAt(kind record.Kind, path []string) *canon.Node {
+	n := schemaRoot(string(kind))
+	for _, step := range path {
+		n = resolve(n)
+		switch {
+		case n == nil:
+			return nil
+		case n.Get("items") != nil:
+			n = n.Get("items")
+		default:
+			n = n.Get("properties").Get(step)
+		}
+	}
+	n = resolve(n)
+	if items := n.Get("items"); items != nil { // a list takes one more of its items
+		return resolve(items)
+	}
+	return n
+}
+
+func schemaRoot(name string) *canon.Node {
+	text, err := schema.Text(name)
+	if err != nil {
+		return nil
+	}
+	d, err := canon.Parse(text, canon.DefaultLimits())
+	if err != nil {
+		return nil
+	}
+	return d.Root
+}
+
+// resolve follows a reference to what kinds share.
+func resolve(n *canon.Node) *canon.Node {
+	ref := n.Get("$ref")
+	if ref == nil {
+		return n
+	}
+	return schemaRoot("common").Get("$defs").Get(strings.TrimPrefix(ref.Text, "common.json#/$defs/"))
+}
+
+// Lacks lists what a record cannot do without and does not have, as places like lines.0.act.
+func Lacks(body record.Body) []string {
+	src, err := record.Encode(body)
+	if err != nil {
+		return nil
+	}
+	d, err := canon.Parse(src, canon.DefaultLimits())
+	if err != nil {
+		return nil
+	}
+	return lacks(d.Root, schemaRoot(string(body.Heading().Kind)), "", body.Heading().Withdraws != "")
+}
+
+func lacks(value, n *canon.Node, at string, withdraws bool) []string {
+	if value == nil || n == nil {
+		return nil
+	}
+	n = resolve(n)
+	var all []string
+	if items := n.Get("items"); items != nil {
+		for i, e := range value.Elements {
+			all = append(all, lacks(e, items, fmt.Sprintf("%s.%d", at, i), false)...)
+		}
+		return all
+	}
+	for _, name := range requiredOf(n, withdraws) {
+		if value.Get(name) == nil {
+			all = append(all, strings.TrimPrefix(at+"."+name, "."))
+		}
+	}
+	for _, m := range value.Members {
+		all = append(all, lacks(m.Value, n.Get("properties").Get(m.Name), strings.TrimPrefix(at+"."+m.Name, "."), false)...)
+	}
+	return all
+}
+
+func requiredOf(n *canon.Node, withdraws bool) []string {
+	list := n.Get("required")
+	if n.Get("else") != nil {
+		branch := "else"
+		if withdraws {
+			branch = "then"
+		}
+		list = n.Get(branch).Get("required")
+	}
+	var names []string
+	if list != nil {
+		for _, e := range list.Elements {
+			names = append(names, e.Text)
+		}
+	}
+	return names
+}
