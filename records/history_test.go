@@ -67,17 +67,22 @@ func TestTheHistoryEndsInExactlyTheFilesOfTheSample(t *testing.T) {
 }
 
 func TestEveryCommitLeavesNoReferenceWithoutItsRecord(t *testing.T) {
+	standing := map[string]map[string]*record.Record{"workshop": {}, car: {}}
 	replayed(t, func(c Commit, state fstest.MapFS) {
 		if _, begun := state["ledger.json"]; !begun && c.Repository != "workshop" {
 			t.Errorf("commit %d comes before the ledger", c.Number)
 		}
-		for p, f := range state {
-			r, err := record.Decode(p, f.Data)
+		now := standing[c.Repository]
+		for _, p := range c.Paths {
+			r, err := record.Decode(p, state[p].Data)
 			if err != nil {
 				t.Fatalf("commit %d: %s:%v", c.Number, p, err)
 			}
+			now[p] = r
+		}
+		for p, r := range now {
 			for _, leaf := range r.Leaves() {
-				if leaf.Role == record.Reference && state[record.PathOf(record.Ref(leaf.Text))] == nil {
+				if leaf.Role == record.Reference && now[record.PathOf(record.Ref(leaf.Text))] == nil {
 					t.Errorf("commit %d, %q: %s%s: there is no %s yet", c.Number, c.Message, p, leaf.Pointer, leaf.Text)
 				}
 			}

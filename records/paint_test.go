@@ -97,8 +97,8 @@ func grained(p paint, strength, seed int, upright bool) paint {
 
 // shadow darkens the ground under a shape, softly.
 func (c canvas) shadow(s shape, dx, dy int) {
-	for i := range 6 {
-		c.fill(moved{s, dx * (i + 1) / 4, dy * (i + 1) / 4}, glass(0x000000, 20))
+	for i := range 4 {
+		c.fill(moved{s, dx * (i + 1) / 3, dy * (i + 1) / 3}, glass(0x000000, 28))
 	}
 }
 
