@@ -13,6 +13,32 @@ import (
 func (b *book) conditionsCell(r ledger.Entry[record.Reading]) doc.Text {
 	c := &clauses{}
 	body := r.Body
+	testClauses(c, body)
+	if a := body.Surroundings; a != nil {
+		c.say("air", string(a.Temperature))
+		c.say("humidity", string(a.Humidity))
+		c.say("weather", a.Weather)
+	}
+	c.say("at", body.Place)
+	c.say("zone", body.Zone)
+	if len(body.Parts) > 0 {
+		c.add("parts {}", b.callThem(body.Parts))
+	}
+	if len(body.Holes) > 0 {
+		c.add("holes seen: {}", b.callThem(body.Holes))
+	}
+	if body.Note != "" {
+		c.add("note: {}", quoted(body.Note))
+	}
+	if len(c.text) == 0 {
+		return doc.Text{doc.Missing("")}
+	}
+	return c.text[1:]
+}
+
+// testClauses say how the test was set up; what its kind needs and the record
+// lacks is not stated.
+func testClauses(c *clauses, body *record.Reading) {
 	if w := body.Weighing; w != nil {
 		c.need("condition", w.Condition)
 		c.need("fuel", w.Fuel)
@@ -34,26 +60,6 @@ func (b *book) conditionsCell(r ledger.Entry[record.Reading]) doc.Text {
 		c.need("resolution", string(bond.Resolution))
 		c.need("between", bond.Between)
 	}
-	if a := body.Surroundings; a != nil {
-		c.say("air", string(a.Temperature))
-		c.say("humidity", string(a.Humidity))
-		c.say("weather", a.Weather)
-	}
-	c.say("at", body.Place)
-	c.say("zone", body.Zone)
-	if len(body.Parts) > 0 {
-		c.add("parts {}", b.callThem(body.Parts))
-	}
-	if len(body.Holes) > 0 {
-		c.add("holes seen: {}", b.callThem(body.Holes))
-	}
-	if body.Note != "" {
-		c.add("note: {}", quoted(body.Note))
-	}
-	if len(c.text) == 0 {
-		return doc.Text{doc.Missing("")}
-	}
-	return c.text[1:]
 }
 
 // calibrationOn says which calibration on record covers a day: the latest that

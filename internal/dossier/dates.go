@@ -53,15 +53,18 @@ func readingPeriod(body *record.Reading, place *record.Record) period {
 }
 
 // before tells whether a period ended before another began, for certain: by the
-// calendar of the place, since a car is in one place at a time, and on one day by
-// the clock.
+// calendar of the place, since a car is in one place at a time; on one day, and
+// where both state a zone, by the clock.
 func (p period) before(o period) bool {
 	if !p.known || !o.known {
 		return false
 	}
 	last, ok1 := p.end.Last()
 	first, ok2 := o.start.First()
-	return ok1 && ok2 && last.Compare(first) < 0 || edtf.Compare(p.end, o.start) == edtf.Before
+	if ok1 && ok2 && last != first && !(p.end.HasZone() && o.start.HasZone()) {
+		return last.Compare(first) < 0
+	}
+	return edtf.Compare(p.end, o.start) == edtf.Before
 }
 
 // compare orders periods for a list: by their start, those without a day first.

@@ -59,13 +59,13 @@ func (b *book) originCell(p placed) doc.Text {
 
 func (b *book) numbersCell(p placed) doc.Text {
 	var list []doc.Text
-	for i, n := range p.Body.Numbers {
-		list = append(list, doc.Say("{} {}", n.What, asRead(n.Raw)).From(b.source(p.Record, canon.ElementPointer("/numbers", i))))
+	for _, n := range p.Body.Numbers {
+		list = append(list, doc.Say("{} {}", n.What, asRead(n.Raw)))
 	}
 	if len(list) == 0 {
 		return doc.Text{doc.Missing("none read")}
 	}
-	return joinTexts(list, "; ")
+	return joinTexts(list, "; ").From(b.source(p.Record, "/numbers"))
 }
 
 // addRemained lists found parts that no line moves. That none does is no

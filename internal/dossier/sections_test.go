@@ -155,3 +155,16 @@ func TestTheThreeDatesOfAPaperStayApart(t *testing.T) {
 		"in the file: (not stated); claimed: (not stated); received: 2026-02-03; written on it: 03/02/26",
 		"here [sha256 bbbbbbbbbbbbbbbb…]", "(no original on record)")
 }
+
+func TestAChassisNumberUnderARuleWithACheckDigitIsChecked(t *testing.T) {
+	car := func(market, year string) string {
+		return section(t, input(load(t, carOf(map[string]string{"car.json": `{"kind":"car","market":"` + market + `","year":"` + year +
+			`","numbers":[{"what":"chassis","raw":"1M8GDM9AXKP042788","where":"plate"},{"what":"chassis","raw":"1M8GDM9AXKP042788","where":"title"}]}`}))), "identity")
+	}
+	us := car("US", "1989")
+	wantAll(t, us, "Transcription check of 1M8GDM9AXKP042788:")
+	if n := strings.Count(us, "Transcription check"); n != 1 {
+		t.Errorf("one number is checked %d times", n)
+	}
+	wantNone(t, car("GB", "1967-03"), "Transcription check")
+}
