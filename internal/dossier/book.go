@@ -113,7 +113,7 @@ func (b *book) verdict(r *record.Record) (t doc.Text, ok bool) {
 	switch standing {
 	case ledger.Corrected, ledger.Withdrawn:
 		word := map[ledger.Standing]string{ledger.Corrected: "Corrected", ledger.Withdrawn: "Withdrawn"}[standing]
-		return doc.Say("{} by {}; reason: {}. It does not count.", word,
+		return doc.Say("{} by {}; reason: {}; it does not count.", word,
 			doc.Text{doc.Plain(string(by.ID))}.From(b.source(by, "/reason")), quoted(by.Body.Heading().Reason)), true
 	case ledger.Disputed:
 		return doc.Say("Disputed: several records claim to correct or withdraw it, and none of them applies. It counts with that doubt: {}.",

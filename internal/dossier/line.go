@@ -59,6 +59,9 @@ func (b *book) line(l *record.Line) doc.Text {
 		b.holeClauses(c, l.Alteration)
 	}
 	b.otherClauses(c, l)
+	if l.Note != "" {
+		return c.text.And("; note: {}", quoted(l.Note))
+	}
 	return c.text.And(".")
 }
 
@@ -89,6 +92,8 @@ func (b *book) whereClauses(c *clauses, l *record.Line) {
 
 func (b *book) bagClauses(c *clauses, l *record.Line) {
 	switch {
+	case l.Act == "fitting" && l.Bag != "":
+		c.add("fasteners from bag {}", l.Bag)
 	case l.Bag != "" && l.Fasteners > 0:
 		c.add("bag {} with {}", l.Bag, count(int(l.Fasteners), "fastener"))
 	case l.Bag != "":
@@ -167,8 +172,5 @@ func (b *book) otherClauses(c *clauses, l *record.Line) {
 		c.say("purpose:", l.Purpose)
 	case l.Act == "removal", l.Act == "fitting", l.Act == "alteration":
 		c.need("purpose:", "")
-	}
-	if l.Note != "" {
-		c.add("note: {}", quoted(l.Note))
 	}
 }

@@ -123,7 +123,7 @@ func TestASignatureIsNotSaidToBeChecked(t *testing.T) {
 func TestOverruledRecordsPrintStruckThroughWithTheirReason(t *testing.T) {
 	in := input(load(t, compactCar(t)))
 	wantAll(t, section(t, in, "work"),
-		"Motor in (corrected)", "reason: “The battery box had been left out.”. It does not count.", "[struck out: Fitted Motor]",
+		"Motor in (corrected)", "reason: “The battery box had been left out.”; it does not count.", "[struck out: Fitted Motor]",
 		"Radiator seen (withdrawn)", "[struck out: Saw Radiator]", "Stands in the place of work/2026-03-02-ina-motor")
 	wantAll(t, section(t, in, "overruled"), "[struck out: Motor in]", "[struck out: Radiator seen]", "another car's radiator")
 }

@@ -62,7 +62,7 @@ func (b *book) session(r *record.Record, body *record.Session) *doc.Section {
 		s.Add(&doc.Paragraph{Text: t})
 	}
 	if body.Corrects != "" {
-		s.Add(doc.Para("Stands in the place of {}; reason: {}.", b.plainID(body.Corrects), quoted(body.Reason)))
+		s.Add(doc.Para("Stands in the place of {}; reason: {}", b.plainID(body.Corrects), quoted(body.Reason)))
 	}
 	facts := b.sessionFacts(r, body)
 	for i := range facts.Items[1:] { // the path stays readable
@@ -137,7 +137,9 @@ func (b *book) sessionLines(r *record.Record, body *record.Session, counts bool)
 	warned := map[string]bool{}
 	for i := range body.Lines {
 		l := &body.Lines[i]
-		text := b.line(l).From(b.source(r, canon.ElementPointer("/lines", i)))
+		here := b.source(r, canon.ElementPointer("/lines", i))
+		here.Target = "" // this is the place it would lead to
+		text := b.line(l).From(here)
 		item := doc.Item{Text: struckUnless(counts, text)}
 		for _, h := range b.hazardsOfLine(l) {
 			if counts && !warned[h.word] {

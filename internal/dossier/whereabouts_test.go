@@ -109,7 +109,7 @@ func TestACautionStandsBesideTheFirstLineThatGivesCauseForIt(t *testing.T) {
 	in := input(load(t, compactCar(t)))
 	work := text(t, dossier.Build(in))
 	wantAll(t, work,
-		"Took off Engine [parts/engine.json]; from engine bay; put in Loft, pallet 1; bag B1 with 8 fasteners; purpose: conversion; note: “Lifted with the hoist. Nobody under it.”. [work/2026-02-04-ina-strip.json:37] !! CAUTION: LIFTING",
+		"Took off Engine [parts/engine.json]; from engine bay; put in Loft, pallet 1; bag B1 with 8 fasteners; purpose: conversion; note: “Lifted with the hoist. Nobody under it.” [work/2026-02-04-ina-strip.json:37] !! CAUTION: LIFTING",
 		"purpose: repair to pattern. [work/2026-02-04-ina-strip.json:56] !! CAUTION: SUSPECT ASBESTOS")
 	wantNone(t, work, "[struck out: Saw Radiator] [parts/radiator.json] !! CAUTION")
 	cautions := section(t, in, "cautions")
