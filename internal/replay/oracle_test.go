@@ -389,6 +389,7 @@ func (o *oracle) run() {
 // carry replaces what a line settled by the worse outcome.
 func (o *oracle) carry(thing string, line oracleLine) {
 	switch {
+	case thing == string(o.root):
 	case strings.HasPrefix(thing, "parts/"):
 		o.where[record.Ref(thing)], o.place[record.Ref(thing)] = "unstated", ""
 	case strings.HasPrefix(thing, "joints/"):
@@ -528,7 +529,18 @@ func (o *oracle) apply(line oracleLine) {
 	case "fitting":
 		o.fit(l)
 	case "tightening":
-		for _, j := range l.Joints {
+		joints := l.Joints
+		if len(joints) == 0 {
+			for _, j := range o.jointIDs {
+				if o.joint[j] != "undone" && slices.ContainsFunc(o.joints[j].Clamps, func(p record.Ref) bool { return slices.Contains(l.Parts, p) }) {
+					joints = append(joints, j)
+				}
+			}
+			if len(joints) != 1 {
+				joints = nil
+			}
+		}
+		for _, j := range joints {
 			o.joint[j] = "tight"
 		}
 	case "move", "out", "in":
@@ -599,9 +611,9 @@ func (o *oracle) fit(l record.Line) {
 		case bench:
 			o.put(p, where, place)
 		case slices.Contains(l.Parts, p):
-			o.put(p, "on", cmp.Or(l.Position, o.parts[p].Position, o.listed[p]))
+			o.put(p, "on", cmp.Or(l.Position, o.listed[p], o.parts[p].Position))
 		default:
-			o.put(p, "on", cmp.Or(o.parts[p].Position, o.listed[p]))
+			o.put(p, "on", cmp.Or(o.listed[p], o.parts[p].Position))
 		}
 	}
 	for _, p := range l.Parts {
