@@ -1,6 +1,7 @@
 package records
 
 import (
+	"fmt"
 	"image/color"
 	"path"
 
@@ -43,23 +44,24 @@ func tankInCrate(c canvas, from shown) {
 	c.write(150, 826, 44, bold, color.NRGBA{20, 16, 10, 235}, "CRATE 3")
 	c.fill(stroke(point{452, 350}, point{546, 600}, 4), flat(0xCFC6B0))
 	c.tagOf(from, "parts/fuel-tank", 500, 510, 370, "gas-free 2025-09-18")
-	c.partsBag(905, 500, "0209", "9")
+	c.bagOf(from, "joints/fuel-tank-flange", 905, 500)
 	c.finish(22)
 }
 
-// partsBag is a clear bag with bolts in it and a written label.
-func (c canvas) partsBag(x, y int, number, count string) {
+// bagOf is a clear bag with the bolts of a joint in it and a written label.
+func (c canvas) bagOf(from shown, joint record.Ref, x, y int) {
+	bolts := from[joint].Body.(*record.Joint).Fasteners[0]
 	c.shadow(box{x, y, 190, 220, 16}, 6, 6)
 	c.fill(box{x, y, 190, 220, 16}, glass(0xDDE6EA, 90))
-	for i := range 9 {
+	for i := range int(bolts.Count) {
 		bx, by := x+32+i%3*58, y+112+i/3*36
 		c.fill(stroke(point{bx, by}, point{bx + 26, by + hash(i, 2, 9)%20 - 10}, 9), flat(0x84807A))
 		c.fill(hexagon(bx, by, 13), across(0xB3AFA6, 0x6E6B66, bx-13, bx+13))
 	}
 	c.fill(box{x + 10, y + 10, 170, 70, 6}, worn(flat(0xF2EEE2), 30, 6, y))
 	ink := color.NRGBA{30, 34, 66, 255}
-	c.write(x+20, y+44, 30, monoBold, ink, number)
-	c.write(x+20, y+70, 22, italic, ink, count+" counted")
+	c.write(x+20, y+44, 30, monoBold, ink, bolts.Bag)
+	c.write(x+20, y+70, 22, italic, ink, fmt.Sprintf("%d counted", bolts.Count))
 	c.fill(box{x + 4, y + 4, 20, 206, 10}, glass(0xFFFFFF, 80))
 }
 
