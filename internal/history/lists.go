@@ -1,0 +1,113 @@
+package history
+
+import (
+	"slices"
+	"strings"
+
+	"boltback/internal/canon"
+)
+
+// order says how the elements of a list find their like: whether their order
+// counts, and by which members, from strict to loose, one is taken for the other.
+// Elements that are wholly alike find each other before.
+type order struct {
+	counts bool
+	keys   [][]string
+}
+
+// lists holds what identifies the elements of each list of objects, by the
+// pattern of its pointer. Order counts for steps that are done one after another.
+var lists = map[string]order{
+	"/lines":             {true, [][]string{{"act", "parts", "joints", "position"}, {"act", "parts"}, {"act", "joints"}, {"act", "system"}, {"parts", "joints"}}},
+	"/lines/ends":        {false, [][]string{{"end"}}},
+	"/runs":              {false, [][]string{{"end", "to"}, {"end"}, {"to"}}},
+	"/condition":         {false, [][]string{{"on", "state"}, {"on"}}},
+	"/numbers":           {false, [][]string{{"what", "raw", "where"}, {"what", "where"}, {"what", "raw"}}},
+	"/ratings":           {false, [][]string{{"of", "condition", "basis"}, {"of", "condition"}, {"of"}}},
+	"/fasteners":         {false, [][]string{{"size", "what", "class"}, {"size", "what"}, {"size"}}},
+	"/values":            {false, [][]string{{"of", "poles"}, {"of"}}},
+	"/baseline/parts":    {false, [][]string{{"part", "position"}, {"part"}}},
+	"/baselines":         {false, [][]string{{"name"}, {"on"}}},
+	"/baselines/parts":   {false, [][]string{{"part", "position"}, {"part"}}},
+	"/certificate/lines": {false, [][]string{{"what", "says"}, {"what"}}},
+	"/calls-for":         {true, [][]string{{"step", "does"}, {"step"}}},
+	"/covers":            {false, [][]string{{"record"}}},
+}
+
+// listAt finds out how a list is compared. Lists of texts are sets: parts,
+// papers, hazards. In a list of objects that is not known the order counts.
+func listAt(pattern string, both ...*canon.Node) order {
+	for _, n := range both {
+		for _, e := range n.Elements {
+			if e.Kind != canon.String {
+				if known, ok := lists[pattern]; ok {
+					return known
+				}
+				return order{counts: true}
+			}
+		}
+	}
+	return order{}
+}
+
+// element is what is compared to match an element: everything it says, and its
+// keys; an empty key matches nothing.
+type element []string
+
+func (o order) elements(list *canon.Node, pattern string) []element {
+	all := make([]element, len(list.Elements))
+	for i, e := range list.Elements {
+		all[i] = element{fingerprint(e, pattern)}
+		for level, members := range o.keys {
+			all[i] = append(all[i], keyOf(e, members, pattern, level > 0))
+		}
+	}
+	return all
+}
+
+// keyOf is what an element says in some members. A loose key needs all of them.
+func keyOf(e *canon.Node, members []string, pattern string, loose bool) string {
+	var b strings.Builder
+	found := 0
+	for _, name := range members {
+		if v := e.Get(name); v != nil {
+			found++
+			b.WriteString(fingerprint(v, pattern+"/"+name))
+		}
+		b.WriteByte(0)
+	}
+	if found == 0 || loose && found < len(members) {
+		return ""
+	}
+	return b.String()
+}
+
+// fingerprint is one text for everything that says the same: members sorted,
+// lists without order sorted.
+func fingerprint(n *canon.Node, pattern string) string {
+	var pieces []string
+	switch n.Kind {
+	case canon.Object:
+		for _, m := range n.Members {
+			pieces = append(pieces, quote(m.Name)+":"+fingerprint(m.Value, pattern+"/"+m.Name))
+		}
+		slices.Sort(pieces)
+		return "{" + strings.Join(pieces, ",") + "}"
+	case canon.Array:
+		for _, e := range n.Elements {
+			pieces = append(pieces, fingerprint(e, pattern))
+		}
+		if !listAt(pattern, n).counts {
+			slices.Sort(pieces)
+		}
+		return "[" + strings.Join(pieces, ",") + "]"
+	case canon.String:
+		return quote(n.Text)
+	}
+	return n.Text
+}
+
+// quote sets a text apart from its neighbours: it is never read back.
+func quote(s string) string {
+	return `"` + strings.NewReplacer(`\`, `\\`, `"`, `\"`).Replace(s) + `"`
+}
