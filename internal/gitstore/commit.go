@@ -3,10 +3,8 @@ package gitstore
 import (
 	"context"
 	"errors"
-	"fmt"
 	"io/fs"
 	"os"
-	"path/filepath"
 	"slices"
 	"strings"
 	"unicode/utf8"
@@ -60,7 +58,7 @@ func (e *ConflictError) Error() string {
 
 // ErrUnderWay is returned while Git is in the middle of a merge, a rebase or
 // the like, which a commit would disturb.
-var ErrUnderWay = errors.New("Git is in the middle of something here")
+var ErrUnderWay = errors.New("the repository is in the middle of something")
 
 // Commit writes the given paths into the work tree and commits them, and
 // nothing else: what the user has staged stays staged, and edits in other
@@ -198,140 +196,6 @@ func (r *Repo) checkMoved(base, parent Hash, edits []edit) error {
 	}
 	if len(moved) > 0 {
 		return &ConflictError{Paths: moved, Reason: "changed by another commit meanwhile; look at what it says and change it again"}
-	}
-	return nil
-}
-
-// publish makes a stored commit the branch's, with all locks held: the work
-// tree, the index, the reflogs, and last the branch. If a step fails, the
-// steps before it are taken back.
-func (r *Repo) publish(ref string, p plan, edits []edit, req Request) (err error) {
-	s := &swaps{repo: r}
-	defer func() {
-		if err != nil {
-			err = errors.Join(err, s.undo())
-			return
-		}
-		s.finish()
-	}()
-	if !r.Traits.Bare {
-		if err := r.publishFiles(s, p, edits); err != nil {
-			return err
-		}
-	}
-	branch, err := r.pendingRef(ref, p.commit)
-	if err != nil {
-		return err
-	}
-	defer branch.Discard()
-	undoLogs, err := r.appendReflogs(ref, reflogEntry(p.parent, p.commit, req.Committer, req.Message))
-	if err != nil {
-		return err
-	}
-	s.also(undoLogs)
-	return s.install(branch, r.refPath(ref))
-}
-
-// pendingRef prepares the file of a branch. An empty folder in its place is
-// what Git leaves of a deeper branch.
-func (r *Repo) pendingRef(ref string, id Hash) (*atomicfile.Pending, error) {
-	path := r.refPath(ref)
-	if info, err := os.Lstat(path); err == nil && info.IsDir() {
-		if err := r.opt.Files.Remove(path); err != nil {
-			return nil, err
-		}
-	}
-	return r.writer().Prepare(path, []byte(id.String()+"\n"), 0o666)
-}
-
-// publishFiles brings the work tree and the index to the new commit.
-func (r *Repo) publishFiles(s *swaps, p plan, edits []edit) error {
-	if err := r.checkIdle(); err != nil {
-		return err
-	}
-	ix, err := r.readIndex()
-	if err != nil {
-		return err
-	}
-	if err := ix.accepts(edits); err != nil {
-		return err
-	}
-	if err := r.checkWorkTree(p.before, edits); err != nil {
-		return err
-	}
-	modes, err := r.modesAfter(p.tree, edits)
-	if err != nil {
-		return err
-	}
-	if err := r.writeWorkTree(s, edits, modes); err != nil {
-		return err
-	}
-	r.smudge(ix, edits)
-	for i, e := range edits {
-		if e.delete {
-			ix.remove(e.path)
-			continue
-		}
-		info, err := r.opt.Files.Lstat(r.workPath(e.path))
-		if err != nil {
-			return err
-		}
-		ix.put(newIndexEntry(e.path, e.blob.id, modes[i], statOf(info)))
-	}
-	pending, err := r.writer().Prepare(r.indexPath(), ix.encode(), 0o666)
-	if err != nil {
-		return err
-	}
-	defer pending.Discard()
-	return s.install(pending, r.indexPath())
-}
-
-// modesAfter returns the mode of each edited path in the new tree, 0 if deleted.
-func (r *Repo) modesAfter(tree Hash, edits []edit) ([]uint32, error) {
-	modes := make([]uint32, len(edits))
-	for i, e := range edits {
-		found, err := r.lookup(tree, e.path)
-		if err != nil {
-			return nil, err
-		}
-		modes[i] = found.mode
-	}
-	return modes, nil
-}
-
-// checkIdle refuses to commit into the middle of a merge or the like.
-func (r *Repo) checkIdle() error {
-	for name, what := range map[string]string{"MERGE_HEAD": "merge", "CHERRY_PICK_HEAD": "cherry-pick",
-		"REVERT_HEAD": "revert", "rebase-merge": "rebase", "rebase-apply": "rebase or am"} {
-		if _, err := os.Lstat(filepath.Join(r.gitDir, name)); err == nil {
-			return fmt.Errorf("%w: a %s; finish it, or give it up with git %s --abort", ErrUnderWay, what, strings.Fields(what)[0])
-		}
-	}
-	return nil
-}
-
-// accepts refuses paths for which the index holds a conflict, or a file where
-// a folder is needed or the other way round.
-func (ix *gitIndex) accepts(edits []edit) error {
-	var clash []string
-	for _, e := range edits {
-		at, n := ix.find(e.path)
-		bad := n > 1 || n == 1 && ix.entries[at].stage() != 0 || !e.delete && ix.below(e.path)
-		for dir := e.path; !e.delete && !bad; {
-			i := strings.LastIndexByte(dir, '/')
-			if i < 0 {
-				break
-			}
-			dir = dir[:i]
-			_, n := ix.find(dir)
-			bad = n > 0
-		}
-		if bad {
-			clash = append(clash, e.path)
-		}
-	}
-	if len(clash) > 0 {
-		return &ConflictError{Paths: slices.Compact(clash), Reason: "Git's index holds a conflict there; resolve it with git status and git add"}
 	}
 	return nil
 }

@@ -74,10 +74,14 @@ func TestStatusAgreesWithGitAfterRandomDoings(t *testing.T) {
 }
 
 func TestAnEditOfTheSameSizeInTheSameTickIsSeen(t *testing.T) {
-	for range 20 {
+	for i := range 20 {
 		b := newBench(t)
 		b.commit("one", "a.json", "1\n", "b.json", "1\n")
 		b.write("b.json", "2\n")
+		if i == 0 {
+			// Within the second, but not within the tick: Git sees no difference.
+			time.Sleep(time.Until(time.Now().Truncate(time.Second).Add(time.Second)))
+		}
 		if got := porcelain(t, b.repo); got != " M b.json" {
 			t.Fatalf("status says %q", got)
 		}
@@ -135,4 +139,58 @@ func TestStatusShowsAMergeThatIsNotDone(t *testing.T) {
 	if got := b.git("ls-files", "--stage", "a.json"); got != stages {
 		t.Errorf("the conflict was\n%s\nand is\n%s", stages, got)
 	}
+}
+
+func TestAnEntryAsYoungAsItsIndexIsMarkedIfTheFileWasChangedUnseen(t *testing.T) {
+	b := newBench(t)
+	b.commit("one", "a.json", "1\n", "b.json", "1\n", "c.json", "1\n")
+	// What a change within one tick of the clock looks like: all numbers agree
+	// and only the content does not.
+	ix, err := b.repo.readIndex()
+	if err != nil {
+		t.Fatal(err)
+	}
+	at, _ := ix.find("b.json")
+	copy(ix.entries[at].fixed[idAt:], make([]byte, 20))
+	ix.written = time.Unix(0, 0)
+	edits, err := editsOf([]Change{{Path: "a.json"}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	b.repo.smudge(ix, edits)
+	for _, e := range ix.entries {
+		if want := map[bool]uint32{true: 0, false: 2}[e.name == "b.json"]; e.word(sizeAt) != want {
+			t.Errorf("%s has the size %d, want %d", e.name, e.word(sizeAt), want)
+		}
+	}
+	if state, err := b.repo.compareFile(ix, ix.entries[at], b.lstat("b.json")); err != nil || state != Modified {
+		t.Errorf("a marked entry counts as %v, %v", state, err)
+	}
+}
+
+func TestASymlinkIsComparedByItsTarget(t *testing.T) {
+	b := newBench(t)
+	b.commit("one", "a.json", "1\n")
+	b.link("link", "a.json")
+	b.git("add", "link")
+	b.git("commit", "-q", "-m", "two")
+	if got := porcelain(t, b.repo); got != "" {
+		t.Errorf("status says %q", got)
+	}
+	if err := os.Remove(filepath.Join(b.dir, "link")); err != nil {
+		t.Fatal(err)
+	}
+	b.link("link", "b.json")
+	if got := porcelain(t, b.repo); got != " M link" {
+		t.Errorf("status says %q", got)
+	}
+}
+
+func (b *bench) lstat(name string) os.FileInfo {
+	b.Helper()
+	info, err := os.Lstat(filepath.Join(b.dir, name))
+	if err != nil {
+		b.Fatal(err)
+	}
+	return info
 }

@@ -91,7 +91,9 @@ func stockCommit(dir, name string) error {
 				return nil
 			}
 		}
-		if !strings.Contains(last.Error(), "lock") {
+		// git commit reads the index before it locks it, and so loses what
+		// another git add wrote in between; "did not match" is how that shows.
+		if !strings.Contains(last.Error(), "lock") && !strings.Contains(last.Error(), "did not match") {
 			return last
 		}
 	}

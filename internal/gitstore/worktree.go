@@ -136,22 +136,23 @@ func (r *Repo) workHolds(e edit, mode uint32) bool {
 	return err == nil && now == e.blob.id
 }
 
-// smudge takes care of a blind spot of the index. A file that was changed
-// within the clock tick in which the old index was written looks unchanged by
-// its times; Git suspects such entries because they are as young as the index.
-// Our index is younger, so the suspicion is written down the way Git does: as
-// size 0, which makes it read the file.
+// smudge takes care of a blind spot of the index. Stock Git, as commonly
+// built, compares times by the second: a file that was changed in the second
+// in which the old index was written looks unchanged to it, and it suspects
+// such entries because they are as young as the index. Our index is younger,
+// so the suspicion is written down the way Git does: as size 0, which makes it
+// read the file.
 func (r *Repo) smudge(ix *gitIndex, edits []edit) {
 	ours := map[string]bool{}
 	for _, e := range edits {
 		ours[e.path] = true
 	}
 	for i, e := range ix.entries {
-		if ours[e.name] || !ix.racy(e) || e.word(sizeAt) == 0 {
+		if e.stat().mtime.sec < uint32(ix.written.Unix()) || e.word(sizeAt) == 0 || ours[e.name] {
 			continue
 		}
 		info, err := os.Lstat(r.workPath(e.name))
-		if err != nil || !info.Mode().IsRegular() || statOf(info) != e.stat() {
+		if err != nil || !info.Mode().IsRegular() || statOf(info) == e.stat() && !ix.racy(e) {
 			continue
 		}
 		if now, err := r.workBlob(e.name); err == nil && now == e.id() {
@@ -164,7 +165,8 @@ func (r *Repo) smudge(ix *gitIndex, edits []edit) {
 }
 
 // racy reports whether an entry is as young as the index it stands in, so that
-// equal times say nothing.
+// equal times say nothing. Times without a fraction come from a file system
+// that counts in steps of up to two seconds.
 func (ix *gitIndex) racy(e indexEntry) bool {
 	if ix.written.IsZero() {
 		return false
@@ -172,6 +174,9 @@ func (ix *gitIndex) racy(e indexEntry) bool {
 	var t fileTime
 	t.set(ix.written.Unix(), int64(ix.written.Nanosecond()))
 	m := e.stat().mtime
+	if m.nsec == 0 {
+		return m.sec+2 >= t.sec
+	}
 	return m.sec > t.sec || m.sec == t.sec && m.nsec >= t.nsec
 }
 
