@@ -109,7 +109,7 @@ func (b *book) addExisting(s *doc.Section) {
 		if e.Body.Count > 0 {
 			where = where.And("; count {}", e.Body.Count)
 		}
-		feature := doc.Say("{}, {}", e.Name(), stated(e.Body.What)).From(b.source(e.Record, ""))
+		feature := doc.Say("{}, {}", titleOf(e.Record), stated(e.Body.What)).From(b.source(e.Record, ""))
 		seen := doc.Say("{}, {}", dayOr(e.Body.SeenOn), b.called(e.Body.SeenBy))
 		if len(e.Body.Papers) > 0 {
 			seen = seen.And("; see {}", b.callThem(e.Body.Papers))

@@ -64,7 +64,7 @@ func (b *book) ratings() (car, before, now map[string][]doc.Text) {
 	}
 	for _, p := range b.parts() {
 		for i, r := range p.Body.Ratings {
-			text := b.rating(p.Record, i, r, doc.Say("of {}", p.Name()))
+			text := b.rating(p.Record, i, r, doc.Say("of {}", titleOf(p.Record)))
 			key := figureOf(r.Of)
 			if b.found(p) {
 				before[key] = append(before[key], text)
@@ -144,7 +144,7 @@ func (b *book) tractionCircuits() doc.Text {
 	var list []doc.Text
 	for _, e := range ledger.All[record.System](b.s) {
 		if c := e.Body.Circuit; c != nil && c.Sort == "traction" {
-			list = append(list, doc.Say("{}, working voltage {}", e.Name(), stated(c.Voltage)).From(b.source(e.Record, "/circuit")))
+			list = append(list, doc.Say("{}, working voltage {}", titleOf(e.Record), stated(c.Voltage)).From(b.source(e.Record, "/circuit")))
 		}
 	}
 	return ratingCell(list)

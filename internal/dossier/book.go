@@ -76,10 +76,14 @@ func (b *book) called(id record.Ref) doc.Text {
 
 // titleOf is what people call a record: its name, a paper's caption, or its path.
 func titleOf(r *record.Record) string {
-	if paper, ok := r.Body.(*record.Paper); ok && paper.Name == "" && paper.Caption != "" {
+	paper, isPaper := r.Body.(*record.Paper)
+	switch {
+	case !blank(r.Body.Heading().Name):
+		return r.Body.Heading().Name
+	case isPaper && !blank(paper.Caption):
 		return paper.Caption
 	}
-	return r.Name()
+	return string(r.ID)
 }
 
 func (b *book) pathOf(id record.Ref) doc.Span {
@@ -162,8 +166,14 @@ func stated[T ~string](s T) doc.Span {
 	case "", "not stated", "not recorded", "not looked for":
 		return doc.Missing(string(s))
 	}
+	if blank(string(s)) {
+		return doc.Missing("blank")
+	}
 	return doc.Plain(string(s))
 }
+
+// blank tells whether a text shows nothing.
+func blank(s string) bool { return strings.TrimSpace(s) == "" }
 
 // quoted sets free words of a record apart from the program's own.
 func quoted[T ~string](s T) doc.Span {

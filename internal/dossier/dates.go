@@ -120,7 +120,7 @@ func dayOr(d record.Date) doc.Span {
 	if day, ok := date(d).Day(); ok && date(d).HasTime() {
 		return doc.Plain(day.String())
 	}
-	return doc.Plain(string(d))
+	return stated(d)
 }
 
 // pathDay is the day in a record's path, in words where it has none.

@@ -77,10 +77,10 @@ func Build(in Input) *doc.Document {
 
 // title names the car: its name, or make and model, or neither.
 func (b *book) title() string {
-	if b.carRecord != nil && b.car.Name != "" {
+	if !blank(b.car.Name) {
 		return b.car.Name
 	}
-	if name := joinWords(b.car.Make, b.car.Model); name != "" {
+	if name := joinWords(b.car.Make, b.car.Model); !blank(name) {
 		return name
 	}
 	return "A car without a name on record"

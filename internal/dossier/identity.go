@@ -1,6 +1,8 @@
 package dossier
 
 import (
+	"fmt"
+
 	"boltback/internal/canon"
 	"boltback/internal/doc"
 	"boltback/internal/identity"
@@ -49,7 +51,7 @@ func (b *book) carFacts() *doc.Facts {
 	add("Wheelbase", "/wheelbase", string(c.Wheelbase))
 	seats := ""
 	if c.Seats > 0 {
-		seats = count(int(c.Seats), "seat")
+		seats = fmt.Sprint(c.Seats)
 	}
 	add("Seats", "/seats", seats)
 	if c.Root != "" {

@@ -47,6 +47,8 @@ func (b *book) addNumbers(s *doc.Section, read []numberRead) {
 	s.Add(b.readingsOfNumbers(read))
 }
 
+// numberMatrix sets the sources below each other and the kinds of number beside
+// each other, of which there are fewer.
 func numberMatrix(matrices []identity.KindMatrix) *doc.Matrix {
 	var sources []string
 	for _, m := range matrices {
@@ -57,20 +59,24 @@ func numberMatrix(matrices []identity.KindMatrix) *doc.Matrix {
 		}
 	}
 	slices.Sort(sources)
-	matrix := doc.NewMatrix("Numbers as read, by source", "Number", numberStates, sources...)
-	matrix.ID = "numbers"
+	var kinds []string
 	for _, m := range matrices {
+		kinds = append(kinds, string(m.Kind))
+	}
+	matrix := doc.NewMatrix("Numbers as read, by source", "Read on or in", numberStates, kinds...)
+	matrix.ID = "numbers"
+	for _, source := range sources {
 		var cells []doc.MatrixCell
-		for _, source := range sources {
+		for _, m := range matrices {
 			cells = append(cells, numberCell(m, source))
 		}
-		matrix.Row(doc.Say("{}", string(m.Kind)), cells...)
+		matrix.Row(doc.Say("{}", source), cells...)
 	}
 	return matrix
 }
 
 func sourceName(s identity.Source) string {
-	if s == "" {
+	if blank(string(s)) {
 		return "source not stated"
 	}
 	return string(s)

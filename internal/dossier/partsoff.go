@@ -142,7 +142,7 @@ func tagOf(p placed) string {
 }
 
 func (b *book) partCell(p placed) doc.Text {
-	t := doc.Say("{}", doc.Strong(p.Name()))
+	t := doc.Say("{}", doc.Strong(titleOf(p.Record)))
 	if tag := tagOf(p); tag != "" || off(p) && p.Body.Class != "expendable" {
 		t = t.And("; tag {}", stated(tag))
 	}

@@ -49,8 +49,8 @@ func TestTheStateOfANumberIsThatOfItsWorstPair(t *testing.T) {
 			var got []string
 			_ = doc.Walk(dossierOf(s).Blocks(), func(b doc.Block, _ int) error {
 				if m, ok := b.(*doc.Matrix); ok {
-					for _, cell := range m.Rows[0].Cells {
-						got = append(got, cell.State+" "+cell.Note.String())
+					for _, row := range m.Rows {
+						got = append(got, row.Cells[0].State+" "+row.Cells[0].Note.String())
 					}
 				}
 				return nil

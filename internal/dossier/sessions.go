@@ -49,8 +49,8 @@ func (b *book) overruledOf(kind record.Kind) []*record.Record {
 
 func (b *book) session(r *record.Record, body *record.Session) *doc.Section {
 	counts := b.counts(r)
-	title := r.Name()
-	if body.Name != "" {
+	title := titleOf(r)
+	if !blank(body.Name) {
 		title = pathDay(b.s.Place(r)) + ": " + body.Name
 	}
 	if !counts {
@@ -91,7 +91,7 @@ func (b *book) sessionFacts(r *record.Record, body *record.Session) *doc.Facts {
 	f.Add("How it is known", "{}", stated(body.Basis))
 	f.Add("Written down", "{}", b.entry(body.Entered, body.EnteredBy, workPeriod(body, b.s.Place(r))))
 	if body.Zone != "" {
-		f.Add("Zone", "{}", body.Zone)
+		f.Add("Zone", "{}", stated(body.Zone))
 	}
 	if len(body.After) > 0 {
 		f.Add("After", "{}", b.names(body.After))
@@ -113,9 +113,9 @@ func when(started, ended record.Date) doc.Text {
 	case started == "" && ended == "":
 		return doc.Text{doc.Missing("")}
 	case ended == "" || ended == started:
-		return doc.Say("{}", string(started))
+		return doc.Text{stated(started)}
 	default:
-		return doc.Say("{} to {}", stated(started), string(ended))
+		return doc.Say("{} to {}", stated(started), stated(ended))
 	}
 }
 

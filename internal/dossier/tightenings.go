@@ -130,7 +130,7 @@ func (b *book) made(j *record.Joint) bool {
 func (b *book) addUntightened(s *doc.Section) {
 	list := doc.Bullets()
 	for _, r := range b.untightened() {
-		list.Items = append(list.Items, doc.Item{Text: doc.Say("{}: {}", r.Name(), b.specified(r.ID))})
+		list.Items = append(list.Items, doc.Item{Text: doc.Say("{}: {}", titleOf(r), b.specified(r.ID))})
 	}
 	if len(list.Items) > 0 {
 		s.Add(doc.Para("Joints that lines have put together, with a specification and without a tightening on record:"), list)

@@ -11,7 +11,7 @@ import (
 func (b *book) whatThisIs() *doc.Section {
 	return doc.NewSection("what-this-is", "What this is",
 		doc.Lead("This page tells what stands on the records of one car. {}", doc.NotExamined),
-		doc.Para("Revision of the records: {}. Day taken for today: {}. It is no opinion on the car, its value or its safety, and no promise that it can be put back.",
+		doc.Para("Revision of the records: {}. Day taken for today: {}. This page is no opinion on the car, its value or its safety, and no promise that it can be put back.",
 			b.provenance().Commit, b.today()),
 		doc.Para("What it can't know:"),
 		doc.Bullets(
