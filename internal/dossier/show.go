@@ -1,6 +1,7 @@
 package dossier
 
 import (
+	"slices"
 	"strings"
 
 	"boltback/internal/canon"
@@ -56,9 +57,14 @@ func (b *book) partNow(r *record.Record, body *record.Part) *doc.Facts {
 	}}
 }
 
-// referrers lists the records that refer to this one.
+// referrers lists the records that refer to this one, or to the record in whose
+// place it stands.
 func (b *book) referrers(r *record.Record) doc.Block {
 	uses := b.s.Uses(r.ID)
+	if place := b.s.Place(r); place.ID != r.ID {
+		uses = slices.Concat(uses, b.s.Uses(place.ID))
+	}
+	uses = slices.DeleteFunc(slices.Clone(uses), func(u ledger.Use) bool { return u.From.ID == r.ID })
 	if len(uses) == 0 {
 		return doc.Para("No other record refers to it.")
 	}

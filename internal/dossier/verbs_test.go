@@ -42,6 +42,7 @@ func TestAShownRecordSaysWhatItIsAndWhoRefersToIt(t *testing.T) {
 	wantAll(t, show("work/2026-03-02-ina-motor"), "Corrected by work/2026-03-02-ina-motor-corrected", "[struck out: Fitted Motor")
 	wantAll(t, show("work/2026-03-02-ina-motor-corrected"), "stands, in the place of work/2026-03-02-ina-motor", "CAUTION: High voltage")
 	wantAll(t, show("work/2026-03-06-ina-not-seen"), "withdraws [struck out: Radiator seen], (withdrawn)", "another car's radiator")
+	wantNone(t, show("work/2026-03-02-ina-motor-corrected"), "[struck out", "Motor and battery in, corrects")
 	wantAll(t, show("joints/motor-mount"), "Specification: torque 45 N.m; tolerance 10 %")
 	wantAll(t, show("readings/2026-03-10-ina-insulation"), "No other record refers to it.")
 }
