@@ -2,6 +2,7 @@ package records
 
 import (
 	"image/color"
+	"strings"
 
 	"boltback/internal/record"
 )
@@ -125,7 +126,7 @@ func inspectionCertificate(c canvas, from shown) {
 	c.fill(box{230, 34, 820, 118, 3}, worn(flat(0x2A4A6E), 90, 6, 191))
 	c.write(280, 92, 40, bold, color.NRGBA{244, 246, 248, 255}, "Northmarsh Inspection Office")
 	c.write(280, 130, 25, plain, color.NRGBA{214, 222, 232, 255}, "certificate of inspection  "+cert.Number)
-	rows := [][2]string{{"registration mark", cert.Mark}, {"chassis number", numberOn(from, paper, "chassis")}, {"looked at", cert.Scope}, {"inspected", string(cert.SignedOn)}, {"valid until", string(cert.Until)}}
+	rows := [][2]string{{"registration mark", cert.Mark}, {"chassis number", numberOn(from, paper, "chassis")}, {"looked at", strings.Join(cert.Scope, ", ")}, {"inspected", string(cert.SignedOn)}, {"valid until", string(cert.Until)}}
 	for i, row := range rows {
 		y := 226 + i*84
 		c.write(290, y, 24, plain, color.NRGBA{90, 92, 96, 255}, row[0])

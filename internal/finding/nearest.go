@@ -6,14 +6,15 @@ import (
 )
 
 // Nearest gives the name that a mistyped one most likely meant: the one with the fewest letters added, dropped, changed or
-// swapped, if that is no more than a third of its length; "" where none is near.
+// swapped, if that is no more than a third of the longer of the two; "" where none is near.
 func Nearest(typed string, names []string) string {
-	best, bestCost := "", utf8.RuneCountInString(typed)/3+1
+	best, bestCost := "", len(typed)+1
 	for _, n := range names {
+		limit := min(bestCost, max(utf8.RuneCountInString(typed), utf8.RuneCountInString(n))/3+1)
 		if n == typed {
 			continue
 		}
-		if cost := distance(strings.ToLower(typed), strings.ToLower(n), bestCost); cost < bestCost {
+		if cost := distance(strings.ToLower(typed), strings.ToLower(n), limit); cost < limit {
 			best, bestCost = n, cost
 		}
 	}

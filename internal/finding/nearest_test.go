@@ -9,6 +9,7 @@ func TestNearestNamesTheOneMostLikelyMeant(t *testing.T) {
 		{"two letters swapped", "parts/raidator", "parts/radiator"},
 		{"a letter too many", "parts/enginee", "parts/engine"},
 		{"capitals are not counted", "parts/Engine", "parts/engine"},
+		{"the end left out", "parts/radia", "parts/radiator"},
 		{"nothing near", "stores/loft", ""},
 		{"the name itself is no suggestion", "parts/engine", ""},
 	} {

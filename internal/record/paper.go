@@ -35,7 +35,7 @@ type Content struct {
 type Certificate struct {
 	Number   string            `json:"number,omitempty"`
 	Issuer   string            `json:"issuer,omitempty"`
-	Scope    string            `json:"scope,omitempty"`
+	Scope    []string          `json:"scope,omitempty"`
 	SignedBy Ref               `json:"signed-by,omitempty" refers:"person"`
 	SignedOn Date              `json:"signed-on,omitempty"`
 	From     Date              `json:"from,omitempty"`

@@ -24,8 +24,10 @@ func (c *checker) authority() {
 		c.signOff(s)
 	}
 	for _, p := range ledger.All[record.Paper](c.s) {
-		if cert := p.Body.Certificate; cert != nil && cert.SignedBy != "" && cert.Scope != "" {
-			c.licensed(p.Record, "/certificate/signed-by", []record.Ref{cert.SignedBy}, cert.Scope, cert.SignedOn, licences)
+		if cert := p.Body.Certificate; cert != nil && cert.SignedBy != "" {
+			for _, scope := range cert.Scope {
+				c.licensed(p.Record, "/certificate/signed-by", []record.Ref{cert.SignedBy}, scope, cert.SignedOn, licences)
+			}
 		}
 	}
 	for _, s := range ledger.All[record.Session](c.s) {
