@@ -263,6 +263,7 @@ func (e *engine) tighten(t *step) {
 			s.Since = e.now
 		}
 		s.Done, s.Tightened = Tight, e.now
+		e.changed = append(e.changed, j)
 	}
 }
 

@@ -12,6 +12,9 @@ func begin(w *Work) *State {
 	inferred := w.inferred()
 	for i := range s.parts {
 		p := &s.parts[i]
+		if w.book.wasFound(int32(i)) || inferred[int32(i)] != nil {
+			s.connect(int32(i))
+		}
 		switch {
 		case w.book.wasFound(int32(i)):
 			p.Where = Where{Place: OnCar, Position: w.book.parts[i].spot()}
@@ -50,6 +53,13 @@ func (s *State) grow() {
 	}
 	for i := len(s.fills); i < len(s.book.systems); i++ {
 		s.fills = append(s.fills, FillState{Ref: s.book.systems[i], Since: NoStep})
+	}
+}
+
+// connect sets the ends of a loom or hose that was on the car: what its record says of them is how they are now.
+func (s *State) connect(p int32) {
+	for i := range s.parts[p].Ends {
+		s.parts[p].Ends[i].State = "connected"
 	}
 }
 

@@ -15,6 +15,9 @@ type engine struct {
 	now   Step
 	line  *record.Line
 	step1 *step
+
+	moved   []int32 // parts whose place the line changed
+	changed []int32 // joints it did up, undid or tightened
 }
 
 func newEngine(s *State, q *sequence) *engine {
@@ -25,6 +28,7 @@ func newEngine(s *State, q *sequence) *engine {
 func (e *engine) step(n int32) {
 	t := &e.state.steps[n]
 	e.now, e.line, e.step1 = Step(n), t.body, t
+	e.moved, e.changed = e.moved[:0], e.changed[:0]
 	if t.index == 0 {
 		for _, ring := range e.seq.rings[t.session] {
 			e.state.doubts = append(e.state.doubts, e.seq.doubts[ring])
@@ -36,6 +40,7 @@ func (e *engine) step(n int32) {
 	}
 	e.act(t)
 	e.see(t)
+	e.sealed(t)
 	if t.became != none {
 		e.become(t)
 	}
@@ -117,7 +122,12 @@ func (e *engine) close(joined bool) {
 	}
 }
 
+// put changes where a part is; what lies there already has not been moved.
 func (e *engine) put(p int32, w Where) {
+	if e.state.parts[p].Where == w {
+		return
+	}
+	e.moved = append(e.moved, p)
 	e.state.parts[p].Where, e.state.parts[p].Since = w, e.now
 	e.breakSeals(w)
 }
@@ -128,12 +138,14 @@ func (e *engine) undo(j int32) {
 		return
 	}
 	s := &e.state.joints[j]
+	e.changed = append(e.changed, j)
 	s.Done, s.Since, s.Tightened = Undone, e.now, NoStep
 	s.Bag, s.Fasteners, s.Counted = e.line.Bag, 0, false
 }
 
 func (e *engine) makeUp(j int32) {
 	s := &e.state.joints[j]
+	e.changed = append(e.changed, j)
 	s.Done, s.Since, s.Tightened = DoneUp, e.now, NoStep
 }
 

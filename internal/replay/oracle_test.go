@@ -446,6 +446,9 @@ func (o *oracle) begin() {
 		}
 		for _, r := range body.Runs {
 			o.ends[string(p)+" "+r.End] = cmp.Or(r.State, "connected")
+			if o.where[p] == "on" {
+				o.ends[string(p)+" "+r.End] = "connected"
+			}
 		}
 	}
 	for p, body := range o.parts {

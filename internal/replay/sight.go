@@ -31,7 +31,7 @@ func (e *engine) sight(t *step) {
 	if l.Store != "" || l.Place != "" {
 		e.seenElsewhere(t)
 		e.shift(t, false)
-		e.sealOrMiss(t)
+		e.miss(t)
 		return
 	}
 	if l.Position == "" {
@@ -75,9 +75,12 @@ func (l seal) holds(w Where) bool {
 	return w.Place == InStore && w.Store == l.store && (l.shelf == "" || w.Shelf == l.shelf)
 }
 
-// sealOrMiss applies what a sighting says of a whole shelf: its seal, or that everything there was looked for.
-func (e *engine) sealOrMiss(t *step) {
+// sealed applies what a line says of the seal of a crate or shelf.
+func (e *engine) sealed(t *step) {
 	l := t.body
+	if l.Seal == "" || l.Store == "" && l.Place == "" {
+		return
+	}
 	at := seal{l.Store, l.Place, e.now}
 	switch l.Seal {
 	case "sealed":
@@ -86,10 +89,14 @@ func (e *engine) sealOrMiss(t *step) {
 	case "broken":
 		e.breakSeals(Where{Place: InStore, Store: l.Store, Shelf: l.Place})
 	case "unbroken":
-		e.seeThroughSeal(at)
-		return
+		e.seeThroughSeal(t, at)
 	}
-	if l.Counted != "everything there" || hearsay[e.basis(t)] {
+}
+
+// miss notes, after a stock-take, what should lie there and was not named.
+func (e *engine) miss(t *step) {
+	at := seal{t.body.Store, t.body.Place, e.now}
+	if t.body.Counted != "everything there" || t.body.Seal == "unbroken" || hearsay[e.basis(t)] {
 		return
 	}
 	for p := range e.state.parts {
@@ -122,7 +129,13 @@ func (e *engine) goesWith(p int32, named []int32) bool {
 }
 
 // seeThroughSeal counts an unbroken seal as a sighting of what lay there when it was put on and has not been moved since.
-func (e *engine) seeThroughSeal(at seal) {
+// What the line names was seen through the seal as well: nobody opened the crate.
+func (e *engine) seeThroughSeal(t *step, at seal) {
+	for _, p := range t.parts {
+		if s := &e.state.parts[p]; s.Seen == e.now {
+			s.Sealed = true
+		}
+	}
 	for _, put := range e.state.seals {
 		if put.store != at.store || put.shelf != at.shelf {
 			continue

@@ -206,12 +206,22 @@ func (w *Work) On(day edtf.Day) *State {
 	return e.state
 }
 
-// Each calls visit after every line with the state it left. The state is only valid during the call.
-func (w *Work) Each(visit func(Step, Line, *State)) {
+// Changed lists what one line changed: the parts whose place, and the joints whose being done up or tight it changed.
+type Changed struct{ Parts, Joints []record.Ref }
+
+// Each calls visit after every line with the state it left and what it changed. Both are only valid during the call.
+func (w *Work) Each(visit func(Step, Line, *State, Changed)) {
 	e := newEngine(w.kept[0].clone(), w.seq)
 	for i := range w.seq.steps {
 		e.step(int32(i))
-		visit(Step(i), w.Line(Step(i)), e.state)
+		var c Changed
+		for _, p := range e.moved {
+			c.Parts = append(c.Parts, w.book.parts[p].ref)
+		}
+		for _, j := range e.changed {
+			c.Joints = append(c.Joints, w.book.joints[j].ref)
+		}
+		visit(Step(i), w.Line(Step(i)), e.state, c)
 	}
 }
 
