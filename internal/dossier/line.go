@@ -77,13 +77,24 @@ func (b *book) whereClauses(c *clauses, l *record.Line) {
 	if len(l.Joints) > 0 {
 		c.add("joints {}", b.callThem(l.Joints))
 	}
+	put := "put "
+	if l.Act != "removal" && l.Act != "move" && l.Act != "in" {
+		put = ""
+	}
 	switch {
 	case l.Store != "":
-		c.add("put in {}, {}", b.called(l.Store), placeOr(l.Place))
+		c.add(put+"in {}, {}", b.called(l.Store), placeOr(l.Place))
 	case l.Place != "":
-		c.say("put at", l.Place)
-	case l.Act == "removal", l.Act == "move", l.Act == "in":
+		c.say(put+"at", l.Place)
+	case l.Gone == "" && (l.Act == "removal" || l.Act == "move" || l.Act == "in"):
 		c.need("where it was put:", "")
+	}
+	c.say("station", string(l.Station))
+	c.say("looked for:", l.Counted)
+	c.say("seal of that place:", l.Seal)
+	c.say("left for good:", l.Gone)
+	if l.OtherCar != "" {
+		c.add("the other car: {}", doc.Withheld(""))
 	}
 	c.say("with", l.With)
 	c.say("tag", l.Tag)
@@ -145,6 +156,12 @@ func (b *book) holeClauses(c *clauses, h *record.Hole) {
 }
 
 func (b *book) otherClauses(c *clauses, l *record.Line) {
+	if l.Undoes != "" {
+		c.add("undoes what was done in {}", b.name(l.Undoes))
+	}
+	if len(l.Facets) > 0 {
+		c.add("bears on {}", listed(l.Facets))
+	}
 	for _, e := range l.Ends {
 		c.add("end {} left {}", e.End, e.State)
 	}

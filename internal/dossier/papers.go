@@ -49,10 +49,13 @@ func (b *book) paperCell(p ledger.Entry[record.Paper]) doc.Text {
 		t = t.And("; a copy of {}", b.called(p.Body.CopyOf))
 	}
 	if c := p.Body.Certificate; c != nil {
-		t = t.And("; number {}, issued by {}, covers {}", asRead(c.Number), stated(c.Issuer), stated(c.Scope))
+		t = t.And("; number {}, issued by {}, covers {}", asRead(c.Number), stated(c.Issuer), listed(c.Scope))
 		if c.From != "" || c.Until != "" {
 			t = t.And(", valid {} to {}", stated(c.From), stated(c.Until))
 		}
+	}
+	for _, step := range p.Body.CallsFor {
+		t = t.And("; step {} calls for {}, count {}, size {}, zone {}", stated(step.Step), stated(step.Does), countOr(step.Count), stated(step.Size), stated(step.Zone))
 	}
 	if p.Body.Revision != "" {
 		t = t.And("; revision {}", p.Body.Revision)
@@ -64,6 +67,13 @@ func (b *book) paperCell(p ledger.Entry[record.Paper]) doc.Text {
 		t = t.And("; {}", verdict)
 	}
 	return t.From(b.source(p.Record, ""))
+}
+
+func countOr(n int64) doc.Span {
+	if n == 0 {
+		return doc.Missing("")
+	}
+	return doc.Plain(fmt.Sprint(n))
 }
 
 func paperDates(p *record.Paper) doc.Text {

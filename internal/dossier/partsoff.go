@@ -53,7 +53,7 @@ func (b *book) missing(p placed) bool {
 	case neverMoved:
 		return !b.found(p)
 	}
-	return len(p.at.doubts) > 0
+	return len(p.at.doubts) > 0 || p.at.missed != nil
 }
 
 // partsOff lists what is off the car and where it is, what is nowhere first.
@@ -68,7 +68,7 @@ func (b *book) partsOff() *doc.Section {
 			off = append(off, p)
 		case p.at.location == withSomebody:
 			out = append(out, p)
-		case p.at.location == becameOther:
+		case p.at.location == becameOther || p.at.location == leftForGood:
 			gone = append(gone, p)
 		}
 	}
@@ -80,7 +80,7 @@ func (b *book) partsOff() *doc.Section {
 	b.addParts(s, "whereabouts-unknown", "Parts whose whereabouts the records do not know", lost)
 	b.addParts(s, "in-store", "Parts off the car with a stated place", off)
 	b.addParts(s, "out", "Parts out with somebody", out)
-	b.addParts(s, "became", "Parts that became another part", gone)
+	b.addParts(s, "became", "Parts that left for good, or became another part", gone)
 	if len(lost)+len(off)+len(out)+len(gone) == 0 {
 		s.Add(doc.Para("No record takes a part off the car. That does not say that none was taken off."))
 	}
@@ -164,6 +164,9 @@ func (b *book) whereCell(w whereabouts, position string) doc.Text {
 	if w.within != "" {
 		t = t.And("; moved as part of {}", b.called(w.within))
 	}
+	if w.missed != nil {
+		t = t.And("; {}: a later stock-take of that place does not name it", doc.Missing("not seen")).From(b.lineSource(w.missed))
+	}
 	for _, d := range w.doubts {
 		t = t.And("; {}: another line has it otherwise", doc.Missing("order not stated")).From(b.lineSource(d))
 	}
@@ -195,6 +198,8 @@ func (b *book) place(w whereabouts) doc.Text {
 		return t
 	case becameOther:
 		return doc.Say("became {}", b.name(l.Became))
+	case leftForGood:
+		return doc.Say("left for good: {}", stated(l.Gone))
 	}
 	return doc.Say("off the car; where it was put is {}", doc.Missing(""))
 }
@@ -266,6 +271,9 @@ func (b *book) seenCell(w whereabouts) doc.Text {
 	t := doc.Say("{} {}, {}", m.line.Act, dayOr(lineDay(m.session)), b.called(m.session.body.By))
 	if basis := m.session.body.Basis; basis != "seen" {
 		t = t.And("; basis {}", stated(basis))
+	}
+	if m.line.Seal == "unbroken" {
+		t = t.And("; the seal of its place was seen unbroken, the part itself need not have been seen")
 	}
 	return t.From(b.lineSource(m))
 }

@@ -120,7 +120,7 @@ func (b *book) made(j *record.Joint) bool {
 		switch w := b.log.of(part); w.location {
 		case onCar:
 			fitted = true
-		case stored, unplaced, withSomebody, becameOther:
+		case stored, unplaced, withSomebody, becameOther, leftForGood:
 			return false
 		}
 	}

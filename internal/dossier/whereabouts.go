@@ -15,6 +15,7 @@ const (
 	withSomebody
 	unplaced // off the car, and no line says where it was put
 	becameOther
+	leftForGood
 )
 
 // whereabouts is where a part is by the latest line, in recorded order, that
@@ -26,6 +27,7 @@ type whereabouts struct {
 	seen     *movement   // the latest line of any act that names the part
 	removal  *movement   // the latest removal, for its bag and purpose
 	within   record.Ref  // the assembly that was moved with the part in it
+	missed   *movement   // a later stock-take of its place that does not name it
 	doubts   []*movement // lines of other sessions whose order to the last is not stated, with another outcome
 }
 
@@ -44,6 +46,7 @@ type movements struct {
 	byID       map[record.Ref]*session
 	byPart     map[record.Ref][]*movement
 	containers map[record.Ref][]record.Ref
+	stockTakes []*movement // lines that looked for everything in a place
 }
 
 func readMovements(s *ledger.Snapshot) *movements {
@@ -55,6 +58,9 @@ func readMovements(s *ledger.Snapshot) *movements {
 		for i := range one.body.Lines {
 			order++
 			line := &one.body.Lines[i]
+			if line.Act == "sighting" && line.Counted == "everything there" {
+				m.stockTakes = append(m.stockTakes, &movement{one, i, line, order})
+			}
 			for _, part := range line.Parts {
 				key := m.key(part)
 				m.byPart[key] = append(m.byPart[key], &movement{one, i, line, order})
@@ -92,7 +98,27 @@ func (m *movements) key(id record.Ref) record.Ref {
 }
 
 // of gives the whereabouts of a part.
-func (m *movements) of(id record.Ref) whereabouts { return m.find(m.key(id), 0) }
+func (m *movements) of(id record.Ref) whereabouts {
+	w := m.find(m.key(id), 0)
+	w.missed = m.missedBy(w)
+	return w
+}
+
+// missedBy finds the first stock-take that came for certain after the part was
+// put into a place, looked for everything there, and whose session does not name
+// the part. What moves with its assembly is seen with it.
+func (m *movements) missedBy(w whereabouts) *movement {
+	if w.location != stored || w.within != "" {
+		return nil
+	}
+	for _, take := range m.stockTakes {
+		there := take.line.Store == w.last.line.Store && (take.line.Place == "" || take.line.Place == w.last.line.Place)
+		if there && m.before(w.last.session, take.session) && w.seen.session != take.session && w.seen.order < take.order {
+			return take
+		}
+	}
+	return nil
+}
 
 func (m *movements) find(key record.Ref, depth int) whereabouts {
 	w := m.own(key)
@@ -141,8 +167,11 @@ func (m *movements) own(key record.Ref) whereabouts {
 
 // outcome is where a line leaves its parts; neverMoved where it moves nothing.
 func outcome(l *record.Line) location {
-	if l.Became != "" {
+	switch {
+	case l.Became != "":
 		return becameOther
+	case l.Gone != "":
+		return leftForGood
 	}
 	put := l.Store != "" || l.Place != ""
 	switch l.Act {
@@ -164,5 +193,5 @@ func outcome(l *record.Line) location {
 }
 
 func sameOutcome(a, b *record.Line) bool {
-	return outcome(a) == outcome(b) && a.Store == b.Store && a.Place == b.Place && a.With == b.With && a.Position == b.Position
+	return outcome(a) == outcome(b) && a.Store == b.Store && a.Place == b.Place && a.With == b.With && a.Position == b.Position && a.Gone == b.Gone
 }

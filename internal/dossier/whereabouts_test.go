@@ -22,6 +22,11 @@ const (
 	seen    = `{"act":"sighting","parts":["parts/lamp"]}`
 )
 
+// stockTake looks for everything in the place that off puts the lamp into.
+func stockTake(found string) string {
+	return `{"act":"sighting","parts":["` + found + `"],"store":"stores/x/loft","place":"crate 1","counted":"everything there"}`
+}
+
 func TestWhereAPartIsFollowsFromTheLatestLineThatMovedIt(t *testing.T) {
 	tests := []struct {
 		name     string
@@ -55,6 +60,14 @@ func TestWhereAPartIsFollowsFromTheLatestLineThatMovedIt(t *testing.T) {
 			[]string{"Parts off the car with a stated place", "crate 1"}, nil},
 		{"seeing it somewhere unsaid moves nothing", map[string]string{"2026-01-01-a": session("2026-01-01", "", off), "2026-01-05-a": session("2026-01-05", "", seen)},
 			[]string{"crate 1", "sighting 2026-01-05"}, nil},
+		{"a part that left for good is gone", map[string]string{"2026-01-01-a": session("2026-01-01", "", `{"act":"removal","parts":["parts/lamp"],"gone":"scrapped"}`)},
+			[]string{"Parts that left for good", "left for good: scrapped"}, nil},
+		{"a stock-take that does not name it leaves it unknown", map[string]string{"2026-01-01-a": session("2026-01-01", "", off), "2026-02-01-a": session("2026-02-01", "", stockTake("parts/other"))},
+			[]string{"Parts whose whereabouts the records do not know", "(not seen): a later stock-take of that place does not name it [work/2026-02-01-a.json:1]"}, nil},
+		{"a stock-take that names it is its last sighting", map[string]string{"2026-01-01-a": session("2026-01-01", "", off), "2026-02-01-a": session("2026-02-01", "", stockTake("parts/lamp"))},
+			[]string{"Parts off the car with a stated place", "sighting 2026-02-01"}, nil},
+		{"a later stock-take that misses it takes an earlier sighting back", map[string]string{"2026-01-01-a": session("2026-01-01", "", off), "2026-02-01-a": session("2026-02-01", "", stockTake("parts/lamp")), "2026-03-01-a": session("2026-03-01", "", stockTake("parts/other"))},
+			[]string{"Parts whose whereabouts the records do not know"}, nil},
 		{"a withdrawn session does not count", map[string]string{"2026-01-01-a": session("2026-01-01", "", off),
 			"2026-01-02-w": `{"kind":"session","withdraws":"work/2026-01-01-a","reason":"wrong car"}`},
 			nil, []string{"Parts found on the car that no line moves"}},
