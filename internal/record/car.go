@@ -30,7 +30,10 @@ type Car struct {
 	Earth        string     `json:"earth,omitempty"`
 	Colour       string     `json:"colour,omitempty"`
 	Wheelbase    Measure    `json:"wheelbase,omitempty" dimension:"length"`
+	TrackFront   Measure    `json:"track-front,omitempty" dimension:"length"`
+	TrackRear    Measure    `json:"track-rear,omitempty" dimension:"length"`
 	Seats        int64      `json:"seats,omitzero"`
+	Rows         []SeatRow  `json:"rows,omitempty"`
 	Construction string     `json:"construction,omitempty"`
 	Root         Ref        `json:"root,omitempty" refers:"part"`
 	Numbers      []Number   `json:"numbers,omitempty"`
@@ -39,6 +42,12 @@ type Car struct {
 	Baselines    []Baseline `json:"baselines,omitempty"`
 	Papers       []Ref      `json:"papers,omitempty" refers:"paper"`
 	Note         string     `json:"note,omitempty"`
+}
+
+// SeatRow is one row of seats.
+type SeatRow struct {
+	Seats   int64   `json:"seats,omitzero"`
+	Station Measure `json:"station,omitempty" dimension:"length"`
 }
 
 // Baseline is a day to compare with. The root baseline declares which parts were on the car; it grows as parts are found.

@@ -3,13 +3,16 @@ package record
 // Instrument is instruments/<workshop>/<slug>/instrument.json: a measuring tool.
 type Instrument struct {
 	Head
-	Sort         string `json:"sort,omitempty"`
-	Maker        string `json:"maker,omitempty"`
-	Serial       string `json:"serial,omitempty"`
-	Range        *Range `json:"range,omitempty"`
-	Accuracy     string `json:"accuracy,omitempty"`
-	RatedForLive string `json:"rated-for-live,omitempty"`
-	Note         string `json:"note,omitempty"`
+	Sort         string  `json:"sort,omitempty"`
+	Maker        string  `json:"maker,omitempty"`
+	Serial       string  `json:"serial,omitempty"`
+	Range        *Range  `json:"range,omitempty"`
+	Accuracy     string  `json:"accuracy,omitempty"`
+	Division     string  `json:"division,omitempty"`
+	Class        string  `json:"class,omitempty"`
+	Resistance   Measure `json:"resistance,omitempty" dimension:"resistance"`
+	RatedForLive string  `json:"rated-for-live,omitempty"`
+	Note         string  `json:"note,omitempty"`
 }
 
 // Range is from where to where an instrument may be used.

@@ -11,6 +11,8 @@ type Joint struct {
 	PicksUp       Ref            `json:"picks-up,omitempty" refers:"joint"`
 	Fasteners     []Fastener     `json:"fasteners,omitempty"`
 	Specification *Specification `json:"specification,omitempty"`
+	Sheet         *Sheet         `json:"sheet,omitempty"`
+	Restrains     string         `json:"restrains,omitempty"`
 	Papers        []Ref          `json:"papers,omitempty" refers:"paper"`
 	Note          string         `json:"note,omitempty"`
 }
@@ -28,13 +30,25 @@ type Fastener struct {
 
 // Specification is how a joint is to be tightened and who says so.
 type Specification struct {
-	Torque      Measure `json:"torque,omitempty" dimension:"torque"`
-	Angle       Measure `json:"angle,omitempty" dimension:"angle"`
-	Tolerance   Measure `json:"tolerance,omitempty" dimension:"ratio"`
-	Surface     string  `json:"surface,omitempty"`
-	Source      string  `json:"source,omitempty"`
-	Paper       Ref     `json:"paper,omitempty" refers:"paper"`
-	SecondCheck string  `json:"second-check,omitempty"`
+	Torque         Measure `json:"torque,omitempty" dimension:"torque"`
+	Angle          Measure `json:"angle,omitempty" dimension:"angle"`
+	Tolerance      Measure `json:"tolerance,omitempty" dimension:"ratio"`
+	Surface        string  `json:"surface,omitempty"`
+	Source         string  `json:"source,omitempty"`
+	Paper          Ref     `json:"paper,omitempty" refers:"paper"`
+	SecondCheck    string  `json:"second-check,omitempty"`
+	RetightenAfter Measure `json:"retighten-after,omitempty" dimension:"length"`
+}
+
+// Sheet is the metal of the car that a joint bears on.
+type Sheet struct {
+	Thickness Measure `json:"thickness,omitempty" dimension:"length"`
+	Strength  Measure `json:"strength,omitempty" dimension:"pressure"`
+	Material  string  `json:"material,omitempty"`
+	Condition string  `json:"condition,omitempty"`
+	Hole      Measure `json:"hole,omitempty" dimension:"length"`
+	Spread    Measure `json:"spread,omitempty" dimension:"length"`
+	Layers    int64   `json:"layers,omitzero"`
 }
 
 // Existing is existing/<slug>.json: a hole, dent, weld or repair that was seen before the first work on its zone.

@@ -17,9 +17,12 @@ type Part struct {
 	Mass            Measure     `json:"mass,omitempty" dimension:"mass"`
 	MassSource      string      `json:"mass-source,omitempty"`
 	Station         Measure     `json:"station,omitempty" dimension:"length"`
+	Across          Measure     `json:"across,omitempty" dimension:"length"`
 	Tag             string      `json:"tag,omitempty"`
 	Numbers         []Number    `json:"numbers,omitempty"`
 	Ratings         []Rating    `json:"ratings,omitempty"`
+	Pack            *Pack       `json:"pack,omitempty"`
+	Tyre            *Tyre       `json:"tyre,omitempty"`
 	Value           Sealed      `json:"value,omitempty"`
 	MayGoBack       string      `json:"may-go-back,omitempty"`
 	Hazards         []string    `json:"hazards,omitempty"`
@@ -48,4 +51,26 @@ type Condition struct {
 	Renewed []string `json:"renewed,omitempty"`
 	Paper   Ref      `json:"paper,omitempty" refers:"paper"`
 	Note    string   `json:"note,omitempty"`
+}
+
+// Pack is how the cells of a traction battery, or of one box of it, are joined.
+type Pack struct {
+	Series          int64   `json:"series,omitzero"`
+	Parallel        int64   `json:"parallel,omitzero"`
+	Cells           int64   `json:"cells,omitzero"`
+	CellNominal     Measure `json:"cell-nominal,omitempty" dimension:"voltage"`
+	CellCharged     Measure `json:"cell-charged,omitempty" dimension:"voltage"`
+	CellEmpty       Measure `json:"cell-empty,omitempty" dimension:"voltage"`
+	CellCapacity    Measure `json:"cell-capacity,omitempty" dimension:"charge"`
+	Resistance      Measure `json:"resistance,omitempty" dimension:"resistance"`
+	ResistanceWorst Measure `json:"resistance-worst,omitempty" dimension:"resistance"`
+	Source          string  `json:"source,omitempty"`
+}
+
+// Tyre is a tyre as marked on its side wall.
+type Tyre struct {
+	Size         string `json:"size,omitempty"`
+	Construction string `json:"construction,omitempty"`
+	LoadIndex    int64  `json:"load-index,omitzero"`
+	SpeedSymbol  string `json:"speed-symbol,omitempty"`
 }

@@ -18,6 +18,10 @@ type Reading struct {
 	Weighing     *Weighing     `json:"weighing,omitempty"`
 	Insulation   *Insulation   `json:"insulation,omitempty"`
 	Bonding      *Bonding      `json:"bonding,omitempty"`
+	Cells        *Cells        `json:"cells,omitempty"`
+	Sign         string        `json:"sign,omitempty"`
+	Counts       string        `json:"counts,omitempty"`
+	Digits       int64         `json:"digits,omitzero"`
 	Surroundings *Surroundings `json:"surroundings,omitempty"`
 	Result       string        `json:"result,omitempty"`
 	Papers       []Ref         `json:"papers,omitempty" refers:"paper"`
@@ -26,20 +30,36 @@ type Reading struct {
 
 // Value is one figure of a reading.
 type Value struct {
-	Of    string `json:"of,omitempty"`
-	Value string `json:"value,omitempty"`
-	Poles string `json:"poles,omitempty"`
-	Note  string `json:"note,omitempty"`
+	Of     string `json:"of,omitempty"`
+	Value  string `json:"value,omitempty"`
+	Poles  string `json:"poles,omitempty"`
+	Note   string `json:"note,omitempty"`
+	Locked string `json:"locked,omitempty"`
 }
 
 // Weighing is the state the car was in on the scales.
 type Weighing struct {
-	Condition string  `json:"condition,omitempty"`
-	Fuel      string  `json:"fuel,omitempty"`
-	Driver    string  `json:"driver,omitempty"`
-	Division  Measure `json:"division,omitempty" dimension:"mass"`
-	FigureBy  string  `json:"figure-by,omitempty"`
-	Ballast   string  `json:"ballast,omitempty"`
+	Condition string   `json:"condition,omitempty"`
+	Fuel      string   `json:"fuel,omitempty"`
+	Driver    string   `json:"driver,omitempty"`
+	Division  Measure  `json:"division,omitempty" dimension:"mass"`
+	FigureBy  string   `json:"figure-by,omitempty"`
+	Ballast   string   `json:"ballast,omitempty"`
+	Aboard    []Aboard `json:"aboard,omitempty"`
+}
+
+// Aboard is something aboard at a weighing that the bare car does not include.
+type Aboard struct {
+	What    string  `json:"what,omitempty"`
+	Mass    Measure `json:"mass,omitempty" dimension:"mass"`
+	Station Measure `json:"station,omitempty" dimension:"length"`
+}
+
+// Cells is how cells were surveyed.
+type Cells struct {
+	State string `json:"state,omitempty"`
+	Taken string `json:"taken,omitempty"`
+	Count int64  `json:"count,omitzero"`
 }
 
 // Insulation is how insulation was tested.
@@ -49,6 +69,9 @@ type Insulation struct {
 	TestVoltage    Measure `json:"test-voltage,omitempty" dimension:"voltage"`
 	Duration       Measure `json:"duration,omitempty" dimension:"duration"`
 	WorkingVoltage Measure `json:"working-voltage,omitempty" dimension:"voltage"`
+	Resistor       Measure `json:"resistor,omitempty" dimension:"resistance"`
+	Protection     string  `json:"protection,omitempty"`
+	BMS            string  `json:"bms,omitempty"`
 }
 
 // Bonding is how bonding was tested.

@@ -21,12 +21,39 @@ type Fill struct {
 
 // Circuit is an electrical circuit.
 type Circuit struct {
-	Sort      string   `json:"sort,omitempty"`
-	Voltage   Measure  `json:"voltage,omitempty" dimension:"voltage"`
-	Conductor Measure  `json:"conductor,omitempty" dimension:"area"`
-	Length    Measure  `json:"length,omitempty" dimension:"length"`
-	Fuse      Measure  `json:"fuse,omitempty" dimension:"current"`
-	Load      Measure  `json:"load,omitempty" dimension:"current"`
-	Colour    string   `json:"colour,omitempty"`
-	Labels    []string `json:"labels,omitempty"`
+	Sort           string     `json:"sort,omitempty"`
+	Voltage        Measure    `json:"voltage,omitempty" dimension:"voltage"`
+	Conductor      Measure    `json:"conductor,omitempty" dimension:"area"`
+	Length         Measure    `json:"length,omitempty" dimension:"length"`
+	Fuse           Measure    `json:"fuse,omitempty" dimension:"current"`
+	Load           Measure    `json:"load,omitempty" dimension:"current"`
+	Carries        Measure    `json:"carries,omitempty" dimension:"current"`
+	Temperature    Measure    `json:"temperature,omitempty" dimension:"temperature"`
+	FuseVoltage    Measure    `json:"fuse-voltage,omitempty" dimension:"voltage"`
+	FuseBreaks     Measure    `json:"fuse-breaks,omitempty" dimension:"current"`
+	FuseBreaksFrom Measure    `json:"fuse-breaks-from,omitempty" dimension:"current"`
+	Resistance     Measure    `json:"resistance,omitempty" dimension:"resistance"`
+	PreCharge      *PreCharge `json:"pre-charge,omitempty"`
+	Consumers      []Consumer `json:"consumers,omitempty"`
+	Colour         string     `json:"colour,omitempty"`
+	Labels         []string   `json:"labels,omitempty"`
+}
+
+// PreCharge is how the capacitors behind the contactors are charged before these close.
+type PreCharge struct {
+	Resistance       Measure `json:"resistance,omitempty" dimension:"resistance"`
+	Capacitance      Measure `json:"capacitance,omitempty" dimension:"capacitance"`
+	Time             Measure `json:"time,omitempty" dimension:"duration"`
+	ContactorVoltage Measure `json:"contactor-voltage,omitempty" dimension:"voltage"`
+	ResistorEnergy   Measure `json:"resistor-energy,omitempty" dimension:"energy"`
+	ResistorPower    Measure `json:"resistor-power,omitempty" dimension:"power"`
+	Retries          int64   `json:"retries,omitzero"`
+	Source           string  `json:"source,omitempty"`
+}
+
+// Consumer is something that draws current.
+type Consumer struct {
+	What    string  `json:"what,omitempty"`
+	Current Measure `json:"current,omitempty" dimension:"current"`
+	Steady  string  `json:"steady,omitempty"`
 }
