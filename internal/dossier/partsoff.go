@@ -75,7 +75,7 @@ func (b *book) partsOff() *doc.Section {
 	s.Add(doc.Para("Where a part is follows from the latest line, in recorded order, that moved it. " +
 		"Whether the part in a photo is the part in the crate, and whether it still works, the records can't know."))
 	if len(lost) == 0 && len(off)+len(out) > 0 {
-		s.Add(doc.Para("Every part that the records take off the car has a stated place. Parts that nobody wrote down are not counted."))
+		s.Add(doc.Para("Every part that the records take off the car has a stated place, or is said to have left for good. Parts that nobody wrote down are not counted."))
 	}
 	b.addParts(s, "whereabouts-unknown", "Parts whose whereabouts the records do not know", lost)
 	b.addParts(s, "in-store", "Parts off the car with a stated place", off)
