@@ -62,7 +62,7 @@ func (w Writer) Create(path string, data []byte, perm fs.FileMode) error {
 	if err != nil {
 		return err
 	}
-	return p.move(w.claim)
+	return p.moveAndSync(w.claim)
 }
 
 // CreateSame is the write that tolerates itself; see the function CreateSame.

@@ -32,7 +32,12 @@ func (w Writer) Prepare(path string, data []byte, perm fs.FileMode) (*Pending, e
 }
 
 // Install gives the file its name, over whatever has that name, and syncs the folder.
-func (p *Pending) Install() error { return p.move(p.w.files().Rename) }
+func (p *Pending) Install() error { return p.moveAndSync(p.w.files().Rename) }
+
+// Rename is Install without the sync of the folder, for a caller who installs
+// several files and syncs each folder once (FS.SyncDir). Until then a power
+// failure may bring the old file back.
+func (p *Pending) Rename() error { return p.move(p.w.files().Rename) }
 
 // Discard removes the temporary file. What cannot be removed is left to Sweep.
 func (p *Pending) Discard() {
@@ -74,6 +79,16 @@ func fill(f File, data []byte, keep fs.FileMode) error {
 	return f.Sync()
 }
 
+func (p *Pending) moveAndSync(how func(from, to string) error) error {
+	if p.ended {
+		return nil
+	}
+	if err := p.move(how); err != nil {
+		return err
+	}
+	return p.w.files().SyncDir(filepath.Dir(p.path))
+}
+
 // move ends the pending file by bringing it to its name. The handle stays open
 // meanwhile, and with it the mark that the file is in use; Windows cannot
 // rename an open file, nor remove one, so there it is closed before.
@@ -92,11 +107,10 @@ func (p *Pending) move(how func(from, to string) error) error {
 		return err
 	}
 	p.ended = true
-	err := p.w.files().SyncDir(filepath.Dir(p.path))
-	if runtime.GOOS != "windows" {
-		err = errors.Join(err, p.file.Close())
+	if runtime.GOOS == "windows" {
+		return nil
 	}
-	return err
+	return p.file.Close()
 }
 
 // claim moves a temporary file to a name that must be free. A hard link does

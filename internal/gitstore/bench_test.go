@@ -50,7 +50,9 @@ func grown(tb testing.TB, files, commits int) *bench {
 		content := fmt.Sprintf("{\n  \"name\": %q,\n  \"n\": %d,\n  \"note\": \"%0600d\"\n}\n", name, n, n)
 		fmt.Fprintf(&in, "M 100644 inline %s\ndata %d\n%s\n", name, len(content), content)
 	}
-	name := func(n int) string { return fmt.Sprintf("%s/p%04d.json", []string{"parts", "work", "readings", "joints"}[n%4], n) }
+	name := func(n int) string {
+		return fmt.Sprintf("%s/p%04d.json", []string{"parts", "work", "readings", "joints"}[n%4], n)
+	}
 	for c := range commits {
 		fmt.Fprintf(&in, "commit refs/heads/main\ncommitter Odile Brandt <odile@corvane.invalid> %d +0100\ndata 7\nchange\n\n", 1700000000+c*60)
 		switch {

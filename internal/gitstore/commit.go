@@ -153,16 +153,10 @@ func (r *Repo) prepare(base, parent Hash, edits []edit, req Request) (plan, erro
 	if err != nil || p.unchanged() {
 		return p, err
 	}
-	w := r.writer()
 	if err := (atomicfile.Writer{Files: r.opt.Files}).MkdirAll(r.own, 0o777); err != nil {
 		return p, err
 	}
-	for _, obj := range p.objects {
-		if err := r.objects.write(w, obj); err != nil {
-			return p, err
-		}
-	}
-	return p, nil
+	return p, r.objects.write(r.writer(), p.objects)
 }
 
 // checkMoved finds the paths that differ between the commit that the changes

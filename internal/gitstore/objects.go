@@ -7,8 +7,10 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"maps"
 	"os"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 	"sync"
@@ -214,32 +216,72 @@ func newObject(kind plumbing.ObjectType, data []byte) object {
 	return object{kind: kind, id: idOf(kind, data), data: data}
 }
 
-// write stores an object as a loose file, durably. One that is there already
-// is made young again, so that a garbage collection does not take it before a
-// branch leads to it.
-func (o *objects) write(w atomicfile.Writer, obj object) error {
-	name := obj.id.String()
-	path := filepath.Join(o.dir, name[:2], name[2:])
-	if _, err := os.Lstat(path); err == nil {
-		now := time.Now()
-		if os.Chtimes(path, now, now) == nil {
-			return nil
+// write stores objects as loose files, durably: first all bytes, then all
+// names, then each folder once, which is what a disk does fastest. An object
+// that is there already is made young again, so that a garbage collection does
+// not take it before a branch leads to it.
+func (o *objects) write(w atomicfile.Writer, objs []object) error {
+	var pending []*atomicfile.Pending
+	defer func() {
+		for _, p := range pending {
+			p.Discard()
+		}
+	}()
+	dirs := dirSet{}
+	for _, obj := range objs {
+		path := filepath.Join(o.dir, obj.id.String()[:2], obj.id.String()[2:])
+		if freshen(path) {
+			continue
+		}
+		switch err := w.Files.Mkdir(filepath.Dir(path), 0o777); {
+		case err == nil:
+			dirs.add(o.dir)
+		case !errors.Is(err, fs.ErrExist):
+			return err
+		}
+		p, err := w.Prepare(path, obj.compressed(), 0o444)
+		if err != nil {
+			return err
+		}
+		pending = append(pending, p)
+		dirs.add(filepath.Dir(path))
+	}
+	for _, p := range pending {
+		if err := p.Rename(); err != nil {
+			return err
 		}
 	}
+	return dirs.sync(w.Files)
+}
+
+func freshen(path string) bool {
+	now := time.Now()
+	return os.Chtimes(path, now, now) == nil
+}
+
+// compressed returns the bytes of the object's loose file.
+func (o object) compressed() []byte {
 	var buf bytes.Buffer
 	z := zlib.NewWriter(&buf)
-	if _, err := fmt.Fprintf(z, "%s %d\x00", obj.kind, len(obj.data)); err != nil {
-		return err
+	// Writing to memory does not fail.
+	_, _ = fmt.Fprintf(z, "%s %d\x00", o.kind, len(o.data))
+	_, _ = z.Write(o.data)
+	_ = z.Close()
+	return buf.Bytes()
+}
+
+// dirSet is a set of folders that hold new names.
+type dirSet map[string]bool
+
+func (d dirSet) add(dir string) { d[dir] = true }
+
+// sync makes the names durable, in a fixed order, and forgets the folders.
+func (d dirSet) sync(files atomicfile.FS) error {
+	for _, dir := range slices.Sorted(maps.Keys(d)) {
+		if err := files.SyncDir(dir); err != nil {
+			return err
+		}
 	}
-	if _, err := z.Write(obj.data); err != nil {
-		return err
-	}
-	if err := z.Close(); err != nil {
-		return err
-	}
-	if err := w.MkdirAll(filepath.Dir(path), 0o777); err != nil {
-		return err
-	}
-	_, err := w.Replace(path, buf.Bytes(), 0o444)
-	return err
+	clear(d)
+	return nil
 }

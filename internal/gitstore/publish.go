@@ -15,7 +15,7 @@ import (
 // tree, the index, the reflogs, and last the branch. If a step fails, the
 // steps before it are taken back.
 func (r *Repo) publish(ref string, p plan, edits []edit, req Request) (err error) {
-	s := &swaps{repo: r}
+	s := newSwaps(r)
 	defer func() {
 		if err != nil {
 			err = errors.Join(err, s.undo())
@@ -38,7 +38,15 @@ func (r *Repo) publish(ref string, p plan, edits []edit, req Request) (err error
 		return err
 	}
 	s.also(undoLogs)
-	return s.install(branch, r.refPath(ref))
+	// Files and index first: should the power fail, the branch must not lead to
+	// a commit whose files are missing, for Git would show them as deleted.
+	if err := s.sync(); err != nil {
+		return err
+	}
+	if err := s.install(branch, r.refPath(ref)); err != nil {
+		return err
+	}
+	return s.sync()
 }
 
 // pendingRef prepares the file of a branch. An empty folder in its place is

@@ -93,7 +93,10 @@ func (r *Repo) appendLine(file, line string) (size int64, err error) {
 	if err != nil {
 		return 0, errors.Join(err, f.Truncate(whole))
 	}
-	return whole, r.opt.Files.SyncDir(filepath.Dir(file))
+	if whole == 0 {
+		return 0, r.opt.Files.SyncDir(filepath.Dir(file))
+	}
+	return whole, nil
 }
 
 // wholeLines returns the size of a file up to the end of its last whole line.

@@ -16,16 +16,23 @@ type swaps struct {
 	undos []func() error // newest last
 	kept  []string
 	gone  []string // deleted from the work tree
+	dirs  dirSet   // folders whose names are not durable yet
 }
+
+func newSwaps(r *Repo) *swaps { return &swaps{repo: r, dirs: dirSet{}} }
+
+// sync makes durable what was installed and removed so far.
+func (s *swaps) sync() error { return s.dirs.sync(s.repo.opt.Files) }
 
 func (s *swaps) also(undo func() error) { s.undos = append(s.undos, undo) }
 
-// install gives a prepared file its name.
+// install gives a prepared file its name; sync makes that durable.
 func (s *swaps) install(p *atomicfile.Pending, target string) error {
 	if err := s.keep(target); err != nil {
 		return err
 	}
-	return p.Install()
+	s.dirs.add(filepath.Dir(target))
+	return p.Rename()
 }
 
 // remove takes a file away, if it is there.
@@ -37,10 +44,8 @@ func (s *swaps) remove(target string) error {
 		return err
 	}
 	s.gone = append(s.gone, target)
-	if err := s.repo.opt.Files.Remove(target); err != nil {
-		return err
-	}
-	return s.repo.opt.Files.SyncDir(filepath.Dir(target))
+	s.dirs.add(filepath.Dir(target))
+	return s.repo.opt.Files.Remove(target)
 }
 
 // keep gives what is at target a second name, and notes how to bring it back.
