@@ -6,6 +6,7 @@ import (
 	"os/exec"
 	"path/filepath"
 	"strings"
+	"sync"
 	"testing"
 )
 
@@ -68,24 +69,34 @@ func (b bench) read(name string) []byte {
 	return content
 }
 
-// keygen makes a key with the stock tool and returns the private file.
+// keygen makes a key with the stock tool and returns the private file; the
+// public one lies beside it. A key of one kind and name is made once for all
+// tests, because finding primes takes its time.
 func (b bench) keygen(name string, args ...string) []byte {
 	b.t.Helper()
-	b.run(nil, "ssh-keygen", append([]string{"-q", "-C", "made for a test", "-f", name}, args...)...)
-	return b.read(name)
+	made, _ := keys.LoadOrStore(strings.Join(append(args, name), " "), sync.OnceValue(func() [2][]byte {
+		b.run(nil, "ssh-keygen", append([]string{"-q", "-C", "made for a test", "-f", name}, args...)...)
+		return [2][]byte{b.read(name), b.read(name + ".pub")}
+	}))
+	pair := made.(func() [2][]byte)()
+	b.file(name, pair[0])
+	b.file(name+".pub", pair[1])
+	return pair[0]
 }
+
+var keys sync.Map // arguments -> func() [2][]byte
 
 // kinds are the kinds of key that a file can hold.
 var kinds = []struct {
 	name string
 	args []string
 }{
-	{"ed25519", []string{"-t", "ed25519"}},
-	{"ecdsa-256", []string{"-t", "ecdsa", "-b", "256"}},
-	{"ecdsa-384", []string{"-t", "ecdsa", "-b", "384"}},
-	{"ecdsa-521", []string{"-t", "ecdsa", "-b", "521"}},
-	{"rsa-2048", []string{"-t", "rsa", "-b", "2048"}},
-	{"rsa-3072-pem", []string{"-t", "rsa", "-b", "3072", "-m", "PEM"}},
+	{"ed25519", []string{"-t", "ed25519", "-N", ""}},
+	{"ecdsa-256", []string{"-t", "ecdsa", "-b", "256", "-N", ""}},
+	{"ecdsa-384", []string{"-t", "ecdsa", "-b", "384", "-N", ""}},
+	{"ecdsa-521", []string{"-t", "ecdsa", "-b", "521", "-N", ""}},
+	{"rsa-2048", []string{"-t", "rsa", "-b", "2048", "-N", ""}},
+	{"rsa-3072-pem", []string{"-t", "rsa", "-b", "3072", "-m", "PEM", "-N", ""}},
 }
 
 func signerOf(t testing.TB, file []byte) Signer {
