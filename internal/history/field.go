@@ -1,9 +1,6 @@
 package history
 
 import (
-	"cmp"
-	"slices"
-
 	"boltback/internal/canon"
 	"boltback/internal/record"
 )
@@ -46,7 +43,7 @@ var headMembers = map[string]bool{"/corrects": true, "/withdraws": true, "/reaso
 // comparison compares two objects and collects what differs.
 type comparison struct {
 	old, new *labeller
-	rank     map[string]int
+	rank     ranks
 	renamed  map[record.Ref]record.Ref
 	skip     map[string]bool
 	fields   []Field
@@ -55,7 +52,8 @@ type comparison struct {
 // fieldsBetween lists the values in which two objects differ, in the order of
 // the schema; members in skip are left out.
 func fieldsBetween(old, new *file, renamed map[record.Ref]record.Ref, skip map[string]bool) []Field {
-	c := &comparison{old: newLabeller(old), new: newLabeller(new), rank: ranksOf(new.kind), renamed: renamed, skip: skip}
+	rank := ranksOf(new.kind)
+	c := &comparison{old: newLabeller(old, rank), new: newLabeller(new, rank), rank: rank, renamed: renamed, skip: skip}
 	c.object(old.doc.Root, new.doc.Root, place{})
 	return c.fields
 }
@@ -79,7 +77,7 @@ func (c *comparison) value(a, b *canon.Node, p place) {
 	case a.Kind == canon.Array && b.Kind == canon.Array:
 		c.list(a, b, p)
 	case a.Kind != b.Kind || a.Text != b.Text:
-		f := Field{What: Changed, Was: p.was, At: p.at, Label: c.new.label(p.at), Old: c.old.value(a, p.was), New: c.new.value(b, p.at)}
+		f := Field{What: Changed, Was: p.was, At: p.at, Label: c.new.label(p.at), Old: c.old.value(a, p.was, p.pattern), New: c.new.value(b, p.at, p.pattern)}
 		f.Relation, f.Remark = c.relate(f, p.pattern)
 		c.fields = append(c.fields, f)
 	}
@@ -101,11 +99,11 @@ func (c *comparison) object(a, b *canon.Node, p place) {
 }
 
 func (c *comparison) add(n *canon.Node, p place, parent string) {
-	c.fields = append(c.fields, Field{What: Added, At: p.at, Label: c.new.label(p.at), New: c.new.value(n, p.at), parent: parent})
+	c.fields = append(c.fields, Field{What: Added, At: p.at, Label: c.new.label(p.at), New: c.new.value(n, p.at, p.pattern), parent: parent})
 }
 
 func (c *comparison) remove(n *canon.Node, p place, parent string) {
-	c.fields = append(c.fields, Field{What: Removed, Was: p.was, Label: c.old.label(p.was), Old: c.old.value(n, p.was), parent: parent})
+	c.fields = append(c.fields, Field{What: Removed, Was: p.was, Label: c.old.label(p.was), Old: c.old.value(n, p.was, p.pattern), parent: parent})
 }
 
 // names lists the members of two objects in the order of the schema, unknown
@@ -120,13 +118,7 @@ func (c *comparison) names(a, b *canon.Node, pattern string) []string {
 			names = append(names, m.Name)
 		}
 	}
-	rank := func(name string) int {
-		if r, known := c.rank[pattern+"/"+name]; known {
-			return r
-		}
-		return len(c.rank)
-	}
-	slices.SortFunc(names, func(x, y string) int { return cmp.Or(cmp.Compare(rank(x), rank(y)), cmp.Compare(x, y)) })
+	c.rank.sort(names, pattern)
 	return names
 }
 
@@ -158,7 +150,7 @@ func (c *comparison) list(a, b *canon.Node, p place) {
 		at := p.element(i, j)
 		if moved[j] {
 			c.fields = append(c.fields, Field{What: Moved, Was: at.was, At: at.at, Label: c.new.label(at.at),
-				Old: c.old.brief(a.Elements[i], at.was), New: c.new.brief(b.Elements[j], at.at), parent: p.was})
+				Old: c.old.brief(a.Elements[i], at.was, p.pattern), New: c.new.brief(b.Elements[j], at.at, p.pattern), parent: p.was})
 		} else {
 			flush(i)
 		}

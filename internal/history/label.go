@@ -3,7 +3,6 @@ package history
 import (
 	"bytes"
 	"encoding/json"
-	"reflect"
 	"strconv"
 	"strings"
 
@@ -16,10 +15,11 @@ type labeller struct {
 	root   *canon.Node
 	leaves map[string]record.Leaf
 	secret map[*canon.Node]bool
+	rank   ranks
 }
 
-func newLabeller(f *file) *labeller {
-	l := &labeller{root: f.doc.Root, leaves: map[string]record.Leaf{}, secret: map[*canon.Node]bool{}}
+func newLabeller(f *file, rank ranks) *labeller {
+	l := &labeller{f.doc.Root, map[string]record.Leaf{}, map[*canon.Node]bool{}, rank}
 	if f.record != nil {
 		for _, leaf := range f.record.Leaves() {
 			l.leaves[leaf.Pointer] = leaf
@@ -88,8 +88,9 @@ func isLines(n *canon.Node) bool {
 
 // titleOfElement is what an element of a list is called among its neighbours.
 func titleOfElement(n *canon.Node) string {
-	if act := n.Get("act"); act != nil {
-		return lineInShort(n)
+	if n.Get("act") != nil {
+		text, _ := lineInShort(n)
+		return text
 	}
 	for _, name := range []string{"step", "size", "what", "of", "name", "part", "record", "end", "on"} {
 		if v := n.Get(name); v != nil && v.Kind == canon.String && v.Text != "" {
@@ -99,34 +100,37 @@ func titleOfElement(n *canon.Node) string {
 	return ""
 }
 
-// lineInShort says a line of a session: "removal of parts/fuel-tank".
-func lineInShort(n *canon.Node) string {
-	text := n.Get("act").Text
+// lineInShort says a line of a session, "removal of parts/fuel-tank", and which
+// member besides the act it has told.
+func lineInShort(n *canon.Node) (text, told string) {
+	text = n.Get("act").Text
 	for _, of := range []struct{ word, name string }{{" of ", "parts"}, {" at ", "joints"}, {" of ", "system"}} {
 		v := n.Get(of.name)
-		switch {
-		case v == nil:
-		case v.Kind == canon.String:
-			return text + of.word + v.Text
-		case len(v.Elements) > 0:
-			var names []string
+		if v == nil {
+			continue
+		}
+		names := []string{v.Text}
+		if v.Kind == canon.Array {
+			names = names[:0]
 			for _, e := range v.Elements {
 				names = append(names, e.Text)
 			}
-			return text + of.word + strings.Join(names, ", ")
+		}
+		if len(names) > 0 {
+			return text + of.word + strings.Join(names, ", "), of.name
 		}
 	}
-	return text
+	return text, ""
 }
 
 // value writes a value in one line.
-func (l *labeller) value(n *canon.Node, pointer string) Value {
-	return Value{Text: l.text(n), Role: l.leaves[pointer].Role, node: n, sealed: l.isSealed}
+func (l *labeller) value(n *canon.Node, pointer, pattern string) Value {
+	return Value{Text: l.text(n, pattern), Role: l.leaves[pointer].Role, node: n, sealed: l.isSealed}
 }
 
 // brief writes only what an element is called.
-func (l *labeller) brief(n *canon.Node, pointer string) Value {
-	v := l.value(n, pointer)
+func (l *labeller) brief(n *canon.Node, pointer, pattern string) Value {
+	v := l.value(n, pointer, pattern)
 	if title := titleOfElement(n); title != "" {
 		v.Text = title
 	}
@@ -135,27 +139,40 @@ func (l *labeller) brief(n *canon.Node, pointer string) Value {
 
 func (l *labeller) isSealed(n *canon.Node) bool { return l.secret[n] }
 
-func (l *labeller) text(n *canon.Node) string {
-	var pieces []string
+func (l *labeller) text(n *canon.Node, pattern string) string {
 	switch {
 	case l.secret[n]:
 		return "withheld"
-	case n.Kind == canon.Object && n.Get("act") != nil:
-		pieces = append(pieces, lineInShort(n))
-	case n.Kind != canon.Object && n.Kind != canon.Array:
+	case n.Kind == canon.Object:
+		return l.objectText(n, pattern)
+	case n.Kind != canon.Array:
 		return n.Text
 	}
+	var pieces []string
 	for _, e := range n.Elements {
-		pieces = append(pieces, l.text(e))
+		pieces = append(pieces, l.text(e, pattern))
 	}
+	return strings.Join(pieces, ", ")
+}
+
+// objectText writes the members in the order of the schema; a line of a session
+// begins with what was done to what.
+func (l *labeller) objectText(n *canon.Node, pattern string) string {
+	var names, pieces []string
 	for _, m := range n.Members {
-		if len(pieces) > 0 && (m.Name == "act" || m.Name == "parts") && n.Get("act") != nil {
-			continue // the line in short has said it
-		}
-		pieces = append(pieces, strings.ReplaceAll(m.Name, "-", " ")+" "+l.text(m.Value))
+		names = append(names, m.Name)
 	}
-	if n.Kind == canon.Array {
-		return strings.Join(pieces, ", ")
+	l.rank.sort(names, pattern)
+	told := map[string]bool{}
+	if n.Get("act") != nil {
+		text, member := lineInShort(n)
+		pieces = append(pieces, text)
+		told["act"], told[member] = true, true
+	}
+	for _, name := range names {
+		if !told[name] {
+			pieces = append(pieces, strings.ReplaceAll(name, "-", " ")+" "+l.text(n.Get(name), pattern+"/"+name))
+		}
 	}
 	return strings.Join(pieces, "; ")
 }
@@ -190,33 +207,4 @@ func (v Value) any(n *canon.Node) any {
 		return list
 	}
 	return n.Any()
-}
-
-// ranksOf numbers the members of a kind of record as its type declares them, by
-// pattern.
-func ranksOf(kind record.Kind) map[string]int {
-	ranks := map[string]int{}
-	if body := record.New(kind); body != nil {
-		rankMembers(reflect.TypeOf(body), "", ranks)
-	}
-	return ranks
-}
-
-func rankMembers(t reflect.Type, pattern string, ranks map[string]int) {
-	for t.Kind() == reflect.Pointer || t.Kind() == reflect.Slice {
-		t = t.Elem()
-	}
-	if t.Kind() != reflect.Struct {
-		return
-	}
-	for i := range t.NumField() {
-		f := t.Field(i)
-		if f.Anonymous {
-			rankMembers(f.Type, pattern, ranks)
-			continue
-		}
-		name, _, _ := strings.Cut(f.Tag.Get("json"), ",")
-		ranks[pattern+"/"+name] = len(ranks)
-		rankMembers(f.Type, pattern+"/"+name, ranks)
-	}
 }

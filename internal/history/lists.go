@@ -2,6 +2,7 @@ package history
 
 import (
 	"slices"
+	"strconv"
 	"strings"
 
 	"boltback/internal/canon"
@@ -31,6 +32,9 @@ var lists = map[string]order{
 	"/baselines/parts":   {false, [][]string{{"part", "position"}, {"part"}}},
 	"/certificate/lines": {false, [][]string{{"what", "says"}, {"what"}}},
 	"/calls-for":         {true, [][]string{{"step", "does"}, {"step"}}},
+	"/weighing/aboard":   {false, [][]string{{"what", "station"}, {"what"}}},
+	"/circuit/consumers": {false, [][]string{{"what"}}},
+	"/rows":              {false, [][]string{{"station"}, {"seats"}}},
 	"/covers":            {false, [][]string{{"record"}}},
 }
 
@@ -89,7 +93,7 @@ func fingerprint(n *canon.Node, pattern string) string {
 	switch n.Kind {
 	case canon.Object:
 		for _, m := range n.Members {
-			pieces = append(pieces, quote(m.Name)+":"+fingerprint(m.Value, pattern+"/"+m.Name))
+			pieces = append(pieces, strconv.Quote(m.Name)+":"+fingerprint(m.Value, pattern+"/"+m.Name))
 		}
 		slices.Sort(pieces)
 		return "{" + strings.Join(pieces, ",") + "}"
@@ -102,12 +106,7 @@ func fingerprint(n *canon.Node, pattern string) string {
 		}
 		return "[" + strings.Join(pieces, ",") + "]"
 	case canon.String:
-		return quote(n.Text)
+		return strconv.Quote(n.Text)
 	}
 	return n.Text
-}
-
-// quote sets a text apart from its neighbours: it is never read back.
-func quote(s string) string {
-	return `"` + strings.NewReplacer(`\`, `\\`, `"`, `\"`).Replace(s) + `"`
 }
