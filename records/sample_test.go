@@ -27,6 +27,9 @@ func recordsUnder(t *testing.T, root string) map[record.Ref]*record.Record {
 		if strings.HasPrefix(p, "previews/") {
 			continue
 		}
+		if p == "allowed_signers" {
+			continue // derived from the keys
+		}
 		r, err := record.Decode(p, read(t, root+"/"+p))
 		if err != nil {
 			t.Errorf("%s/%s:%v", root, p, err)

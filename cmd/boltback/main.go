@@ -7,6 +7,8 @@ import (
 	"os/signal"
 	"time"
 
+	"golang.org/x/term"
+
 	"boltback/internal/app"
 	"boltback/internal/cli"
 )
@@ -24,10 +26,15 @@ func main() {
 // world is the real environment.
 func world() cli.Env {
 	return cli.Env{
-		App:     app.Env{Files: files{}, Now: time.Now, Zone: time.Local, Program: "boltback " + version},
+		App: app.Env{
+			Files: files{}, Git: git{sign: signCommit}, Identity: identity,
+			Now: time.Now, Zone: time.Local, Program: "boltback " + version,
+		},
+		Stdin:   os.Stdin,
 		Stdout:  os.Stdout,
 		Stderr:  os.Stderr,
 		Version: version,
 		Width:   terminalWidth(os.Stdout),
+		Ask:     term.IsTerminal(int(os.Stdin.Fd())) && terminalWidth(os.Stderr) > 0,
 	}
 }

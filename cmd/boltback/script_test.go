@@ -1,8 +1,12 @@
 package main
 
 import (
+	"context"
 	"flag"
+	"os"
+	"path/filepath"
 	"strconv"
+	"sync"
 	"testing"
 
 	"github.com/rogpeppe/go-internal/testscript"
@@ -27,7 +31,7 @@ func TestScripts(t *testing.T) {
 			e.Setenv("HOME", e.WorkDir)
 			return nil
 		},
-		Cmds: map[string]func(*testscript.TestScript, bool, []string){"status": status},
+		Cmds: map[string]func(*testscript.TestScript, bool, []string){"status": status, "yard": yard(t)},
 	})
 }
 
@@ -47,5 +51,22 @@ func status(ts *testscript.TestScript, neg bool, args []string) {
 	}
 	if got != args[0] {
 		ts.Fatalf("exit status %s, want %s", got, args[0])
+	}
+}
+
+// yard lays the sample out once for all scripts and gives each a copy: yard DIR.
+func yard(t *testing.T) func(*testscript.TestScript, bool, []string) {
+	first := sync.OnceValues(func() (string, error) {
+		dir := filepath.Join(t.TempDir(), "yard")
+		_, err := world().App.Demo(context.Background(), dir)
+		return dir, err
+	})
+	return func(ts *testscript.TestScript, neg bool, args []string) {
+		if neg || len(args) != 1 {
+			ts.Fatalf("usage: yard DIR")
+		}
+		from, err := first()
+		ts.Check(err)
+		ts.Check(os.CopyFS(ts.MkAbs(args[0]), os.DirFS(from)))
 	}
 }

@@ -25,7 +25,10 @@ type Files interface {
 // Env is the world of one run.
 type Env struct {
 	Files Files
-	Now   func() time.Time
+	Git   Git
+	// Identity reads who works at this machine from the user's own configuration, never from a repository's.
+	Identity func() (Identity, error)
+	Now      func() time.Time
 	// Zone is where the workshop's days begin and end.
 	Zone *time.Location
 	// Program names this build on documents.
@@ -37,4 +40,3 @@ type Usage struct{ Message, Hint string }
 
 // Error gives the message alone; the hint is printed under it.
 func (u *Usage) Error() string { return u.Message }
-

@@ -17,7 +17,9 @@ import (
 
 // CheckOptions say how deep and as of when to check.
 type CheckOptions struct {
-	On   edtf.Day
+	On edtf.Day
+	// At is the revision to check; "" is the folder as it lies.
+	At   string
 	Deep bool
 }
 
@@ -25,6 +27,8 @@ type CheckOptions struct {
 type Checked struct {
 	Car      Car
 	Snapshot *ledger.Snapshot
+	// Commit names what was read, "" where it is under no Git.
+	Commit   string
 	Findings []finding.Finding
 }
 
@@ -43,7 +47,7 @@ func (e Env) Check(cars []Car, options CheckOptions) ([]Checked, error) {
 }
 
 func (e Env) check(validator *validate.Validator, car Car, options CheckOptions) (Checked, error) {
-	s, err := e.Snapshot(car)
+	s, commit, err := e.At(car, options.At)
 	if err != nil {
 		return Checked{}, err
 	}
@@ -54,7 +58,7 @@ func (e Env) check(validator *validate.Validator, car Car, options CheckOptions)
 	for i := range found {
 		found[i].Car = car.Name
 	}
-	return Checked{Car: car, Snapshot: s, Findings: found}, nil
+	return Checked{Car: car, Snapshot: s, Commit: commit, Findings: found}, nil
 }
 
 // originals gives the folder of full files beside the car, or nil where the car lies in no yard.

@@ -1,83 +1,158 @@
 package app
 
 import (
+	"context"
 	"fmt"
 	"io/fs"
+	"path"
 	"path/filepath"
+	"strings"
 
+	"boltback/internal/attest"
+	"boltback/internal/record"
 	"boltback/records"
-	"boltback/schema"
 )
 
-// Demo lays out the sample yard in a folder that does not exist yet or is empty, and gives the number of files written.
-func (e Env) Demo(path string) (int, error) {
-	if path == "" {
-		return 0, &Usage{Message: "name a folder to lay the sample out in", Hint: "boltback demo demo-yard"}
-	}
-	root, err := e.Files.Absolute(path)
+// Demo lays out the sample yard in a folder that does not exist yet or is empty, and plays its history: every commit with
+// its author, its day and its signature, so that the ids are the same wherever it is done. It gives the number of commits.
+func (e Env) Demo(ctx context.Context, name string) (commits int, err error) {
+	root, err := e.Files.Absolute(name)
 	if err != nil {
 		return 0, err
 	}
 	if entries, err := fs.ReadDir(e.Files.Folder(root), "."); err == nil && len(entries) > 0 {
-		return 0, &Usage{Message: path + " is not empty", Hint: "name a new folder: nothing that is there is written over"}
+		return 0, &Usage{Message: name + " is not empty", Hint: "name a new folder: nothing that is there is written over"}
 	}
-	written := 0
-	err = fs.WalkDir(records.Sample(), ".", func(name string, d fs.DirEntry, err error) error {
-		if name == "earlier" {
-			return fs.SkipDir // how records looked before: the sample's history, not its yard
+	if err := e.layOut(root); err != nil {
+		return 0, fmt.Errorf("lay out the sample: %w", err)
+	}
+	plan, err := records.History()
+	if err != nil {
+		return 0, fmt.Errorf("the sample's history: %w", err)
+	}
+	repositories := map[string]Repository{}
+	for _, c := range plan {
+		if err := ctx.Err(); err != nil {
+			return commits, err
 		}
-		if err != nil || d.IsDir() || name == "history.json" {
+		if err := e.play(ctx, root, c, repositories); err != nil {
+			return commits, fmt.Errorf("commit %d of the sample: %w", c.Number, err)
+		}
+		commits++
+	}
+	return commits, nil
+}
+
+// layOut writes what of the sample lies in no repository.
+func (e Env) layOut(root string) error {
+	for _, folder := range []string{"cars", "originals", "private"} {
+		if err := e.Files.MakeFolder(filepath.Join(root, folder)); err != nil {
 			return err
+		}
+	}
+	return fs.WalkDir(records.Sample(), ".", func(name string, d fs.DirEntry, err error) error {
+		if err != nil || d.IsDir() {
+			return err
+		}
+		if name != "yard.json" && path.Dir(name) != "originals" {
+			return nil
 		}
 		content, err := fs.ReadFile(records.Sample(), name)
 		if err != nil {
 			return err
 		}
-		written++
-		return e.create(root, name, content)
+		return e.Files.Create(filepath.Join(root, filepath.FromSlash(name)), content)
 	})
-	if err != nil {
-		return written, fmt.Errorf("lay out the sample: %w", err)
-	}
-	cars, err := e.carsOf(root)
-	if err != nil {
-		return written, err
-	}
-	for _, car := range cars {
-		more, err := e.furnish(car.Path)
-		written += more
-		if err != nil {
-			return written, err
-		}
-	}
-	return written, nil
 }
 
-// furnish puts into a car what every car carries besides its records: the schemas of its edition, and the line that keeps
-// Git from changing bytes.
-func (e Env) furnish(root string) (int, error) {
-	written := 1
-	if err := e.create(root, ".gitattributes", []byte("* -text\n")); err != nil {
-		return 0, err
-	}
-	err := fs.WalkDir(schema.Files(), ".", func(name string, d fs.DirEntry, err error) error {
-		if err != nil || d.IsDir() {
+// play makes one commit of the sample's history.
+func (e Env) play(ctx context.Context, root string, c records.Commit, repositories map[string]Repository) error {
+	repo := repositories[c.Repository]
+	var changes []Change
+	if repo == nil {
+		at := filepath.Join(root, filepath.FromSlash(c.Repository))
+		if err := e.Files.MakeFolder(at); err != nil {
 			return err
 		}
-		text, err := fs.ReadFile(schema.Files(), name)
+		var err error
+		if repo, err = e.Git.Init(at); err != nil {
+			return err
+		}
+		repositories[c.Repository] = repo
+		if changes, err = furniture(c.Repository); err != nil {
+			return err
+		}
+	}
+	for _, p := range c.Paths {
+		more, err := sampleFile(c, p)
 		if err != nil {
 			return err
 		}
-		written++
-		return e.create(root, "schema/"+schema.Edition+"/"+name, text)
-	})
-	return written, err
-}
-
-func (e Env) create(root, name string, content []byte) error {
-	path := filepath.Join(root, filepath.FromSlash(name))
-	if err := e.Files.MakeFolder(filepath.Dir(path)); err != nil {
+		changes = append(changes, more...)
+	}
+	author := strings.Split(c.Author, "/")
+	name, err := sampleName(c.Author)
+	if err != nil {
 		return err
 	}
-	return e.Files.Create(path, content)
+	signer := attest.DemoSigner(author[1], author[2])
+	_, err = repo.Save(ctx, Save{
+		Changes: changes, When: c.When, Message: c.Message,
+		Author: Author{Name: name, Email: author[2] + "@" + author[1] + ".invalid"},
+		Sign: func(payload []byte) (string, error) {
+			armored, err := attest.Sign(signer, attest.Commits, payload)
+			return string(armored), err
+		},
+	})
+	return err
+}
+
+// furniture is what a repository begins with besides its records; a car carries the schemas too.
+func furniture(repository string) ([]Change, error) {
+	changes := []Change{{Path: ".gitattributes", Content: []byte(gitAttributes)}}
+	if !strings.HasPrefix(repository, "cars/") {
+		return changes, nil
+	}
+	schemas, err := schemaFiles()
+	return append(changes, schemas...), err
+}
+
+// sampleFile gives a file of a commit, and with a paper the preview that it names.
+func sampleFile(c records.Commit, p string) ([]Change, error) {
+	content, err := c.File(p)
+	if err != nil {
+		return nil, err
+	}
+	changes := []Change{{Path: p, Content: content}}
+	if path.Dir(p) != "papers" {
+		return changes, nil
+	}
+	r, err := record.Decode(p, content)
+	if err != nil {
+		return nil, fmt.Errorf("%s:%w", p, err)
+	}
+	preview := r.Body.(*record.Paper).Preview
+	if preview == nil {
+		return changes, nil
+	}
+	at := "previews/" + string(preview.Digest) + record.ExtensionOf(preview.Type)
+	picture, err := fs.ReadFile(records.Sample(), c.Repository+"/"+at)
+	if err != nil {
+		return nil, err
+	}
+	return append(changes, Change{Path: at, Content: picture}), nil
+}
+
+// sampleName gives what people call an author of the sample.
+func sampleName(author string) (string, error) {
+	at := record.PathOf(record.Ref(author))
+	text, err := fs.ReadFile(records.Sample(), "workshop/"+at)
+	if err != nil {
+		return "", err
+	}
+	r, err := record.Decode(at, text)
+	if err != nil {
+		return "", fmt.Errorf("%s:%w", at, err)
+	}
+	return r.Name(), nil
 }

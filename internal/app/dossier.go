@@ -14,9 +14,9 @@ import (
 // largestPreview is how many bytes of a preview a page takes in.
 const largestPreview = 1 << 20
 
-// Dossier computes the car's dossier for a day.
-func (e Env) Dossier(car Car, on edtf.Day) (*doc.Document, error) {
-	checked, err := e.Check([]Car{car}, CheckOptions{On: on})
+// Dossier computes the car's dossier for a day, from the folder as it lies or from a revision.
+func (e Env) Dossier(car Car, at string, on edtf.Day) (*doc.Document, error) {
+	checked, err := e.Check([]Car{car}, CheckOptions{On: on, At: at})
 	if err != nil {
 		return nil, err
 	}
@@ -26,6 +26,7 @@ func (e Env) Dossier(car Car, on edtf.Day) (*doc.Document, error) {
 		Snapshot: s,
 		Findings: checked[0].Findings,
 		Inbox:    inboxed(s),
+		Commit:   checked[0].Commit,
 		Day:      on,
 		Program:  e.Program,
 		Pictures: func(digest record.Digest) ([]byte, bool) { return preview(s, digest) },

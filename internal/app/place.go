@@ -149,3 +149,23 @@ func (e Env) Snapshot(car Car) (*ledger.Snapshot, error) {
 	}
 	return s, nil
 }
+
+// largestFile is how much of a file named on the command line is taken.
+const largestFile = 4 << 20
+
+// ReadFile reads a file that somebody names on the command line.
+func (e Env) ReadFile(name string) ([]byte, error) {
+	path, err := e.Files.Absolute(name)
+	if err != nil {
+		return nil, err
+	}
+	folder, file := filepath.Split(path)
+	info, err := fs.Stat(e.Files.Folder(folder), file)
+	if err != nil {
+		return nil, fmt.Errorf("read %s: %w", name, err)
+	}
+	if info.Size() > largestFile {
+		return nil, &Usage{Message: fmt.Sprintf("%s has %d bytes, and %d at most are taken", name, info.Size(), largestFile)}
+	}
+	return fs.ReadFile(e.Files.Folder(folder), file)
+}

@@ -18,7 +18,7 @@ func checkVerb() *verb {
 Each finding says what is wrong and what would be right. Warnings alone leave the exit status at 0.`,
 		examples: []string{"check", "check tern", "check cars/tern --strict --json", "check tern --fix-layout"},
 		flags: []cli.Flag{
-			onFlag(), jsonFlag(), strictFlag(),
+			onFlag(), atFlag(), jsonFlag(), strictFlag(),
 			&cli.BoolFlag{Name: "deep", Usage: "read the full photos and documents too and check their digests"},
 			&cli.BoolFlag{Name: "fix-layout", Usage: "first write records anew whose spaces, escapes or line ends differ"},
 		},
@@ -35,12 +35,15 @@ func runCheck(c *cli.Context, env Env) error {
 	if err != nil {
 		return err
 	}
+	if c.Bool("fix-layout") && c.String("at") != "" {
+		return &app.Usage{Message: "what was committed is not laid out anew", Hint: "--fix-layout without --at"}
+	}
 	if c.Bool("fix-layout") {
 		if err := fixLayout(cars, env); err != nil {
 			return err
 		}
 	}
-	checked, err := env.App.Check(cars, app.CheckOptions{On: day, Deep: c.Bool("deep")})
+	checked, err := env.App.Check(cars, app.CheckOptions{On: day, At: c.String("at"), Deep: c.Bool("deep")})
 	if err != nil {
 		return err
 	}

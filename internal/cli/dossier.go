@@ -23,7 +23,7 @@ It prints on A4 and Letter and reads on a phone.`,
 			&cli.StringFlag{Name: "out", Usage: "write to `FILE` instead of standard output"},
 			&cli.StringFlag{Name: "format", Usage: "`FORMAT` is html or text", Value: "html"},
 			&cli.StringFlag{Name: "paper", Usage: "ask a printer for `SHEET`: a4 or letter; without it the printer decides"},
-			onFlag(),
+			onFlag(), atFlag(),
 		},
 		run: runDossier, words: carNames,
 	}
@@ -46,7 +46,7 @@ func runDossier(c *cli.Context, env Env) error {
 	if err != nil {
 		return err
 	}
-	document, err := env.App.Dossier(car, day)
+	document, err := env.App.Dossier(car, c.String("at"), day)
 	if err != nil {
 		return err
 	}

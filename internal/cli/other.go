@@ -2,7 +2,6 @@ package cli
 
 import (
 	"fmt"
-	"path/filepath"
 	"strings"
 
 	"github.com/urfave/cli/v2"
@@ -70,12 +69,12 @@ func demoVerb() *verb {
 		more:     "The workshop, its people and the make of car are invented.",
 		examples: []string{"demo demo-yard"},
 		run: func(c *cli.Context, env Env) error {
-			path := c.Args().First()
-			files, err := env.App.Demo(path)
+			name := c.Args().First()
+			commits, err := env.App.Demo(c.Context, name)
 			if err != nil {
 				return err
 			}
-			_, err = fmt.Fprintf(env.Stderr, "%s: %d files\nnext: cd %s, then boltback check and boltback dossier\n", path, files, filepath.ToSlash(path))
+			_, err = fmt.Fprintf(env.Stderr, "%s: a yard of %d commits\nnext: boltback check %s, then boltback dossier %s --out dossier.html\n", name, commits, name, name)
 			return err
 		},
 	}

@@ -33,8 +33,11 @@ const (
 // Env is the world of one run, as package main finds it.
 type Env struct {
 	App            app.Env
+	Stdin          io.Reader
 	Stdout, Stderr io.Writer
 	Version        string
+	// Ask says that a person sits at a terminal who can be asked.
+	Ask bool
 	// Width is the number of columns of the terminal, 0 where standard output is none.
 	Width int
 }

@@ -17,7 +17,7 @@ func showVerb() *verb {
 		purpose:  "show one record in words, and what refers to it",
 		more:     "A record is named by its path without .json; the end of the name will do where it is enough.",
 		examples: []string{"show parts/fuel-tank", "show tern fuel-tank", "show tern work/2025-10-06-ines-tank-out --json"},
-		flags:    []cli.Flag{jsonFlag()},
+		flags:    []cli.Flag{jsonFlag(), atFlag()},
 		run:      runShow, words: carNames,
 	}
 }
@@ -28,7 +28,7 @@ func runShow(c *cli.Context, env Env) error {
 	if err != nil {
 		return err
 	}
-	s, err := env.App.Snapshot(car)
+	s, _, err := env.App.At(car, c.String("at"))
 	if err != nil {
 		return err
 	}
@@ -56,7 +56,7 @@ func listVerb() *verb {
 		name: "list", args: "[CAR] [KIND]", most: 2,
 		purpose:  "list the records of a car, all or of one kind",
 		examples: []string{"list", "list tern", "list tern parts", "list tern reading --json"},
-		flags:    []cli.Flag{jsonFlag()},
+		flags:    []cli.Flag{jsonFlag(), atFlag()},
 		run:      runList, words: carNames,
 	}
 }
@@ -82,7 +82,7 @@ func runList(c *cli.Context, env Env) error {
 	}
 	rows := []listed{}
 	for _, car := range cars {
-		s, err := env.App.Snapshot(car)
+		s, _, err := env.App.At(car, c.String("at"))
 		if err != nil {
 			return err
 		}

@@ -31,7 +31,12 @@ type verb struct {
 
 // verbs is the one list of commands, in the order in which help shows them.
 func verbs() []*verb {
-	return []*verb{checkVerb(), dossierVerb(), listVerb(), showVerb(), schemaVerb(), demoVerb(), completionVerb()}
+	return []*verb{
+		recordVerb(), checkVerb(), dossierVerb(),
+		initVerb(), intakeVerb(), commitVerb(), correctVerb(), withdrawVerb(), renameVerb(),
+		listVerb(), showVerb(),
+		schemaVerb(), demoVerb(), completionVerb(),
+	}
 }
 
 func verbNamed(name string) *verb {
@@ -83,6 +88,18 @@ func jsonFlag() cli.Flag {
 
 func onFlag() cli.Flag {
 	return &cli.StringFlag{Name: "on", Usage: "take `DAY` for today (2026-03-02)"}
+}
+
+func atFlag() cli.Flag {
+	return &cli.StringFlag{Name: "at", Usage: "read the ledger as it was at `REVISION`: a commit, a branch, a tag, a day"}
+}
+
+func asFlag() cli.Flag {
+	return &cli.StringFlag{Name: "as", Usage: "write as `PERSON`: people/WORKSHOP/NAME, or the end of it"}
+}
+
+func carFlag() cli.Flag {
+	return &cli.StringFlag{Name: "car", Usage: "the `CAR`, where you do not stand in it"}
 }
 
 func strictFlag() cli.Flag {

@@ -48,7 +48,7 @@ func Claims(readings []Reading) []Claim {
 func reading(r *record.Record, pointer string, n record.Number, paper bool) Reading {
 	part := string(n.Part)
 	if part == "" && r.Kind == record.KindPart {
-		part = r.Path
+		part = string(r.ID)
 	}
 	source := Source(n.Where)
 	if source == "" && paper {

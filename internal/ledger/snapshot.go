@@ -56,14 +56,8 @@ func Load(fsys fs.FS) (*Snapshot, error) {
 		}
 		return nil, ErrNotCar
 	}
-	s := &Snapshot{
-		fsys:    fsys,
-		records: map[record.Ref]*record.Record{},
-		kinds:   map[record.Kind][]*record.Record{},
-		uses:    map[record.Ref][]Use{},
-		over:    map[record.Ref][]*record.Record{},
-		unread:  map[record.Ref]*Unread{},
-	}
+	s := Empty()
+	s.fsys = fsys
 	files, faults, err := scan(fsys)
 	if err != nil {
 		return nil, err
@@ -98,12 +92,16 @@ func (s *Snapshot) read(f File) {
 	}
 	doc, err := canon.Parse(src, canon.DefaultLimits())
 	if err != nil {
-		s.keepUnread(id, f.Path, nil, faultOf(f.Path, err))
+		s.keepUnread(id, f.Path, nil, faultOf(f.Path, "syntax", err))
 		return
 	}
 	r, err := record.FromDocument(f.Path, doc)
 	if err != nil {
-		s.keepUnread(id, f.Path, doc, faultOf(f.Path, err))
+		fault := faultOf(f.Path, "syntax", err)
+		if fault.Pointer == "/kind" || fault.Pointer == "" && doc.Root.Kind != canon.Object {
+			fault.Code = "kind"
+		}
+		s.keepUnread(id, f.Path, doc, fault)
 		return
 	}
 	s.records[r.ID] = r
@@ -118,14 +116,11 @@ func (s *Snapshot) keepUnread(id record.Ref, path string, doc *canon.Document, f
 }
 
 // faultOf turns an error of decoding into a finding at its line and column.
-func faultOf(path string, err error) finding.Finding {
-	f := finding.Finding{Severity: finding.Error, Code: "syntax", File: path, Message: err.Error()}
+func faultOf(path, code string, err error) finding.Finding {
+	f := finding.Finding{Severity: finding.Error, Code: code, File: path, Message: err.Error()}
 	var syntax *canon.SyntaxError
 	if errors.As(err, &syntax) {
 		f.Line, f.Column, f.Pointer, f.Message, f.Hint = syntax.Line, syntax.Column, syntax.Pointer, syntax.Message, syntax.Hint
-		if syntax.Pointer == "/kind" {
-			f.Code = "kind"
-		}
 	}
 	return f
 }
@@ -231,4 +226,15 @@ func (s *Snapshot) Head() *record.Ledger {
 		return r.Body.(*record.Ledger)
 	}
 	return &record.Ledger{}
+}
+
+// Empty gives a car that holds nothing yet.
+func Empty() *Snapshot {
+	return &Snapshot{
+		records: map[record.Ref]*record.Record{},
+		kinds:   map[record.Kind][]*record.Record{},
+		unread:  map[record.Ref]*Unread{},
+		uses:    map[record.Ref][]Use{},
+		over:    map[record.Ref][]*record.Record{},
+	}
 }

@@ -9,22 +9,26 @@ type Standing int
 
 // The standings of a record.
 const (
-	Stands    Standing = iota // it counts
-	Corrected                 // another record of its kind stands in its place
-	Withdrawn                 // it was withdrawn and counts no more
-	Disputed                  // several records claim to correct or withdraw it: neither applies, it counts with that doubt
-	Withdraws                 // it only withdraws another record and says nothing of the car
+	Stands     Standing = iota // it counts
+	Corrected                  // another record of its kind stands in its place
+	Withdrawn                  // it was withdrawn and counts no more
+	Disputed                   // several records claim to correct or withdraw it: neither applies, it counts with that doubt
+	Withdraws                  // it only withdraws another record and says nothing of the car
+	NotApplied                 // it claims to correct a record that another one claims too, so it counts no more than that
 )
 
 // String gives the word a reader sees.
 func (s Standing) String() string {
-	return [...]string{"stands", "corrected", "withdrawn", "disputed", "withdraws"}[s]
+	return [...]string{"stands", "corrected", "withdrawn", "disputed", "withdraws", "not applied"}[s]
 }
 
 // StandingOf says whether a record counts, and which record took its place or withdrew it.
 func (s *Snapshot) StandingOf(r *record.Record) (Standing, *record.Record) {
 	if r.Body.Heading().Withdraws != "" {
 		return Withdraws, s.records[r.Body.Heading().Withdraws]
+	}
+	if below := r.Body.Heading().Corrects; below != "" && len(s.over[below]) > 1 {
+		return NotApplied, s.records[below]
 	}
 	over := s.over[r.ID]
 	switch {

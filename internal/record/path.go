@@ -137,3 +137,23 @@ func isDay(s string) bool {
 	}
 	return len(s) == 10
 }
+
+// ExtensionOf gives the file ending that goes with a type of content.
+func ExtensionOf(contentType string) string {
+	switch contentType {
+	case "image/png":
+		return ".png"
+	case "image/heic":
+		return ".heic"
+	case "application/pdf":
+		return ".pdf"
+	case "text/plain":
+		return ".txt"
+	case "text/csv":
+		return ".csv"
+	case "other":
+		return ".bin"
+	default:
+		return ".jpg"
+	}
+}

@@ -62,27 +62,7 @@ func (c *checker) absentOriginals() {
 }
 
 func previewPath(content *record.Content) string {
-	return "previews/" + string(content.Digest) + ExtensionOf(content.Type)
-}
-
-// ExtensionOf gives the file ending that goes with a type of content.
-func ExtensionOf(contentType string) string {
-	switch contentType {
-	case "image/png":
-		return ".png"
-	case "image/heic":
-		return ".heic"
-	case "application/pdf":
-		return ".pdf"
-	case "text/plain":
-		return ".txt"
-	case "text/csv":
-		return ".csv"
-	case "other":
-		return ".bin"
-	default:
-		return ".jpg"
-	}
+	return "previews/" + string(content.Digest) + record.ExtensionOf(content.Type)
 }
 
 // preview checks one preview and gives its path.

@@ -1,0 +1,226 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"io/fs"
+	"iter"
+
+	"boltback/internal/app"
+	"boltback/internal/gitstore"
+	"boltback/internal/history"
+)
+
+// git opens repositories through gitstore; sign signs commits where a key is configured.
+type git struct {
+	sign func(payload []byte) (armored string, err error)
+}
+
+func (g git) Open(dir string) (app.Repository, error) {
+	r, err := gitstore.Open(dir)
+	if errors.Is(err, gitstore.ErrNotRepository) {
+		return nil, app.ErrNoRepository
+	}
+	if err != nil {
+		return nil, err
+	}
+	return repository{r, g.sign}, nil
+}
+
+func (g git) Init(dir string) (app.Repository, error) {
+	r, err := gitstore.Init(dir)
+	if err != nil {
+		return nil, err
+	}
+	return repository{r, g.sign}, nil
+}
+
+// repository is a gitstore repository in the words of package app.
+type repository struct {
+	*gitstore.Repo
+	sign func(payload []byte) (string, error)
+}
+
+func (r repository) Head() (string, error) {
+	head, err := r.Repo.Head()
+	if err != nil || head.Commit.IsZero() {
+		return "", err
+	}
+	return head.Commit.String(), nil
+}
+
+func (r repository) Resolve(revision string) (string, error) {
+	id, err := r.Revision(revision)
+	return id.String(), err
+}
+
+func (r repository) Files(commit string) (fs.FS, error) {
+	id, err := gitstore.ParseHash(commit)
+	if err != nil {
+		return nil, err
+	}
+	return r.FS(id)
+}
+
+func (r repository) Unsaved() ([]string, error) {
+	status, err := r.Status()
+	if err != nil {
+		return nil, err
+	}
+	paths := make([]string, len(status))
+	for i, s := range status {
+		paths[i] = s.Path
+	}
+	return paths, nil
+}
+
+func (r repository) Save(ctx context.Context, save app.Save) (string, error) {
+	req := gitstore.Request{
+		Author:  gitstore.Person{Name: save.Author.Name, Email: save.Author.Email, When: save.When},
+		Message: save.Message,
+		Signer:  r.sign,
+	}
+	if save.Sign != nil {
+		req.Signer = save.Sign
+	}
+	if save.Expect != "" {
+		id, err := gitstore.ParseHash(save.Expect)
+		if err != nil {
+			return "", err
+		}
+		req.Expect = id
+	}
+	for _, c := range save.Changes {
+		req.Changes = append(req.Changes, gitstore.Change{Path: c.Path, Content: c.Content, Delete: c.Delete})
+	}
+	result, err := r.Commit(ctx, req)
+	if err != nil || result.Unchanged {
+		return "", err
+	}
+	return result.Commit.String(), nil
+}
+
+func (r repository) Log() iter.Seq2[app.Revision, error] {
+	return func(yield func(app.Revision, error) bool) {
+		from, err := r.Repo.Head()
+		if err != nil || from.Commit.IsZero() {
+			if err != nil {
+				yield(app.Revision{}, err)
+			}
+			return
+		}
+		for c, err := range r.Repo.Log(from.Commit, gitstore.LogOptions{}) {
+			if err != nil {
+				yield(app.Revision{}, err)
+				return
+			}
+			if !yield(revisionOf(c), nil) {
+				return
+			}
+		}
+	}
+}
+
+func (r repository) History(path string) iter.Seq2[history.Version, error] {
+	return func(yield func(history.Version, error) bool) {
+		from, err := r.Repo.Head()
+		if err != nil || from.Commit.IsZero() {
+			if err != nil {
+				yield(history.Version{}, err)
+			}
+			return
+		}
+		for revised, err := range r.Repo.History(from.Commit, path) {
+			version := history.Version{Path: path}
+			if err == nil {
+				version.Revision = revisionOf(revised.Commit).Revision
+				if !revised.Blob.IsZero() {
+					version.Bytes, err = r.bytesAt(revised.Commit.ID, path)
+				}
+			}
+			if !yield(version, err) || err != nil {
+				return
+			}
+		}
+	}
+}
+
+func (r repository) bytesAt(commit gitstore.Hash, path string) ([]byte, error) {
+	files, err := r.FS(commit)
+	if err != nil {
+		return nil, err
+	}
+	return files.ReadFile(path)
+}
+
+// Changes gives the files that differ between two commits, with their bytes.
+func (r repository) Changes(old, now string) ([]history.Pair, error) {
+	before, err := r.side(old)
+	if err != nil {
+		return nil, err
+	}
+	after, err := r.side(now)
+	if err != nil {
+		return nil, err
+	}
+	differences, err := r.Changed(before.commit, after.commit)
+	if err != nil {
+		return nil, err
+	}
+	var pairs []history.Pair
+	for _, d := range differences {
+		pair := history.Pair{Path: d.Path}
+		if pair.Old, err = before.read(d.Path, d.Old); err != nil {
+			return nil, err
+		}
+		if pair.New, err = after.read(d.Path, d.New); err != nil {
+			return nil, err
+		}
+		pairs = append(pairs, pair)
+	}
+	return pairs, nil
+}
+
+// side is one of two commits that are compared.
+type side struct {
+	commit gitstore.Hash
+	files  *gitstore.Snapshot
+}
+
+func (r repository) side(commit string) (side, error) {
+	if commit == "" {
+		return side{}, nil
+	}
+	id, err := gitstore.ParseHash(commit)
+	if err != nil {
+		return side{}, err
+	}
+	files, err := r.FS(id)
+	return side{id, files}, err
+}
+
+func (s side) read(path string, blob gitstore.Hash) ([]byte, error) {
+	if blob.IsZero() || s.files == nil {
+		return nil, nil
+	}
+	text, err := s.files.ReadFile(path)
+	if errors.Is(err, gitstore.ErrNotFollowed) {
+		return nil, nil // a link or a submodule is named by the check and shown as absent
+	}
+	return text, err
+}
+
+func revisionOf(c *gitstore.Commit) app.Revision {
+	revision := app.Revision{Revision: history.Revision{
+		ID: c.ID.String(), When: c.Author.When, Message: c.Message, Author: c.Author.Name,
+	}}
+	if c.Signature == "" {
+		revision.Signed = "not signed"
+	} else {
+		revision.Signed = "signed, not checked here"
+	}
+	for _, p := range c.Parents {
+		revision.Parents = append(revision.Parents, p.String())
+	}
+	return revision
+}

@@ -1,0 +1,132 @@
+package app
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io/fs"
+	"iter"
+	"time"
+
+	"boltback/internal/history"
+	"boltback/internal/ledger"
+	"boltback/internal/record"
+)
+
+// Git opens and makes the repositories of cars and workshops.
+type Git interface {
+	// Open opens the repository whose top is dir; the error is ErrNoRepository where there is none.
+	Open(dir string) (Repository, error)
+	// Init makes a repository in dir.
+	Init(dir string) (Repository, error)
+}
+
+// Repository is one car's history, and the only way to add to it.
+type Repository interface {
+	// Head is the commit one stands on, "" before the first.
+	Head() (commit string, err error)
+	// Resolve finds the commit that a person names: HEAD, a branch, a tag, an id, a day.
+	Resolve(revision string) (commit string, err error)
+	// Files reads a commit without a checkout.
+	Files(commit string) (fs.FS, error)
+	// Unsaved lists the paths that are not as the last commit has them.
+	Unsaved() ([]string, error)
+	// Save commits the given paths and nothing else. The commit is "" where nothing had to change.
+	Save(ctx context.Context, save Save) (commit string, err error)
+	// Changes gives the files that differ between two commits; "" is the time before the first.
+	Changes(old, now string) ([]history.Pair, error)
+	// Log walks the history, newest first.
+	Log() iter.Seq2[Revision, error]
+	// History walks the commits that changed one path, newest first, with its bytes from then on (nil where it was removed).
+	History(path string) iter.Seq2[history.Version, error]
+}
+
+// Save is one commit to make.
+type Save struct {
+	Changes []Change
+	Author  Author
+	When    time.Time
+	Message string
+	// Expect is the commit the changes were made against.
+	Expect string
+	// Sign signs this commit instead of the user's own key; nil leaves it to that.
+	Sign func(payload []byte) (armored string, err error)
+}
+
+// Change is what one path holds after a commit; Delete takes it away.
+type Change struct {
+	Path    string
+	Content []byte
+	Delete  bool
+}
+
+// Author is who is named in a commit. The address says nothing but slug and workshop.
+type Author struct{ Name, Email string }
+
+// Revision is one commit with the commits before it.
+type Revision struct {
+	history.Revision
+	Parents []string
+}
+
+// ErrNoRepository says that a folder is no Git repository.
+var ErrNoRepository = errors.New("this folder is not under Git")
+
+// Identity is who works at this machine, from the user's own configuration.
+type Identity struct {
+	// Person is the name of the person's record: people/<workshop>/<slug>.
+	Person record.Ref
+}
+
+// repository opens a car's repository for writing.
+func (e Env) repository(car Car) (Repository, error) {
+	repo, err := e.Git.Open(car.Path)
+	if errors.Is(err, ErrNoRepository) {
+		return nil, &Usage{Message: fmt.Sprintf("%s is not under Git, so nothing can be recorded in it", car.Name), Hint: "boltback intake makes a new car; git init makes a repository of this one"}
+	}
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", car.Name, err)
+	}
+	return repo, nil
+}
+
+// At reads a car as it lies in its folder, or, with a revision, as the ledger knew it then. Commit names what was read.
+func (e Env) At(car Car, revision string) (s *ledger.Snapshot, commit string, err error) {
+	if revision == "" {
+		s, err = e.Snapshot(car)
+		return s, e.standsOn(car), err
+	}
+	repo, err := e.repository(car)
+	if err != nil {
+		return nil, "", err
+	}
+	id, err := repo.Resolve(revision)
+	if err != nil {
+		return nil, "", &Usage{Message: fmt.Sprintf("--at %s: %v", revision, err), Hint: "name a commit, a branch, a tag, or a day as 2026-03-02"}
+	}
+	files, err := repo.Files(id)
+	if err != nil {
+		return nil, "", fmt.Errorf("%s at %s: %w", car.Name, revision, err)
+	}
+	s, err = ledger.Load(files)
+	if err != nil {
+		return nil, "", fmt.Errorf("%s at %s: %w", car.Name, revision, err)
+	}
+	return s, id, nil
+}
+
+// standsOn names the commit that a folder stands on, with a remark where files differ from it; "" where there is none.
+func (e Env) standsOn(car Car) string {
+	repo, err := e.Git.Open(car.Path)
+	if err != nil {
+		return ""
+	}
+	head, err := repo.Head()
+	if err != nil || head == "" {
+		return ""
+	}
+	if unsaved, err := repo.Unsaved(); err != nil || len(unsaved) > 0 {
+		return head + " with changes not committed"
+	}
+	return head
+}
