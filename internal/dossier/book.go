@@ -122,6 +122,9 @@ func (b *book) verdict(r *record.Record) (t doc.Text, ok bool) {
 	case ledger.Disputed:
 		return doc.Say("Disputed: several records claim to correct or withdraw it, and none of them applies. It counts with that doubt: {}.",
 			b.overThe(r)), true
+	case ledger.NotApplied:
+		return doc.Say("Not applied: {} is claimed by several records; reason given here: {}; it does not count.",
+			doc.Text{doc.Plain(string(by.ID))}.From(b.source(by, "")), quoted(r.Body.Heading().Reason)), true
 	}
 	return nil, false
 }

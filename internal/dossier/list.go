@@ -15,7 +15,7 @@ import (
 func List(s *ledger.Snapshot, kinds ...record.Kind) *doc.Section {
 	b := open(Input{Snapshot: s})
 	section := doc.NewSection("records", "Records")
-	t := doc.NewTable("Records", doc.Col("Record", 6), doc.Col("Standing", 3), doc.Col("In short", 9))
+	t := doc.NewTable("Records", doc.Col("Record", 6), doc.Col("Name", 4), doc.Col("In short", 8))
 	for _, kind := range record.Kinds() {
 		if len(kinds) > 0 && !slices.Contains(kinds, kind) {
 			continue
@@ -41,9 +41,12 @@ func (b *book) listKind(t *doc.Table, kind record.Kind) {
 	t.Group(capital(string(kind)))
 	for _, r := range list {
 		standing, _ := b.s.StandingOf(r)
-		counts := standing != ledger.Corrected && standing != ledger.Withdrawn
-		name := struckUnless(counts, doc.Say("{}", titleOf(r))).From(b.source(r, ""))
-		t.Row(name, standing.String(), struckUnless(counts, b.summary(r)))
+		counts := standing == ledger.Stands || standing == ledger.Disputed || standing == ledger.Withdraws
+		short := struckUnless(counts, b.summary(r))
+		if standing != ledger.Stands {
+			short = doc.Say("{}: {}", standing.String(), short)
+		}
+		t.Row(doc.Literal(string(r.ID)), struckUnless(counts, doc.Say("{}", titleOf(r))), short)
 	}
 }
 

@@ -36,11 +36,11 @@ func (b *book) sessions() *doc.Section {
 	return s
 }
 
-// overruledOf lists the records of a kind that were corrected or withdrawn, by name.
+// overruledOf lists the records of a kind that were corrected, withdrawn or not applied, by name.
 func (b *book) overruledOf(kind record.Kind) []*record.Record {
 	var list []*record.Record
 	for _, r := range b.s.OfKind(kind) {
-		if standing, _ := b.s.StandingOf(r); standing == ledger.Corrected || standing == ledger.Withdrawn {
+		if standing, _ := b.s.StandingOf(r); standing == ledger.Corrected || standing == ledger.Withdrawn || standing == ledger.NotApplied {
 			list = append(list, r)
 		}
 	}

@@ -20,7 +20,7 @@ func TestAListHoldsTheRecordsOfTheKindsAskedFor(t *testing.T) {
 	all := sectionText(t, dossier.List(s))
 	wantAll(t, all, "39 records.", "1 file could not be read and is not listed", "[struck out: Motor in]", "withdrawn")
 	parts := said(dossier.List(s, record.KindPart))
-	wantAll(t, parts, "Engine [parts/engine.json] stands found: yes; origin factory to this car; tag 001", "10 records.")
+	wantAll(t, parts, "parts/engine Engine found: yes; origin factory to this car; tag 001", "10 records.")
 	wantNone(t, parts, "Motor to mount")
 	wantAll(t, sectionText(t, dossier.List(load(t, carOf(nil)), record.KindKey)), "No record of kind key is here.")
 }
