@@ -19,8 +19,9 @@ type Delay struct {
 	// record names a day after the commit. Known is false where no day is stated.
 	Fewest, Most int
 	Known        bool
-	// First tells the first entry from a later change or a correction.
-	First bool
+	// First tells the first entry from a later change; Corrects is said of a
+	// correction.
+	First, Corrects bool
 	// Late says whether a first entry was made more days later than is good.
 	Late edtf.Answer
 }
@@ -37,7 +38,7 @@ func delaysOf(c Change, when time.Time, lateAfter int) []Delay {
 		return nil
 	}
 	today := edtf.Of(edtf.DayOf(when))
-	d := Delay{Record: c.Record, Of: of, First: c.What == Added && c.Over == "", Late: edtf.No}
+	d := Delay{Record: c.Record, Of: of, First: c.What == Added && c.Over == "", Corrects: c.Over != "", Late: edtf.No}
 	d.Fewest, d.Most, d.Known = between(happened, today)
 	switch {
 	case !d.First:
@@ -86,13 +87,7 @@ func between(happened record.Date, today edtf.Date) (fewest, most int, ok bool) 
 
 // String says the delay in plain words: "written down 3 days after the work".
 func (d Delay) String() string {
-	verb := "written down"
-	if !d.First {
-		verb = "changed"
-	}
-	if d.Of == ownEntryDate {
-		verb = "committed"
-	}
+	verb := d.verb()
 	switch {
 	case !d.Known:
 		return fmt.Sprintf("%s; days since %s: not stated", verb, d.Of)
@@ -108,6 +103,18 @@ func (d Delay) String() string {
 		return fmt.Sprintf("%s at most %s after %s, as the dates allow", verb, count(d.Most, "day"), d.Of)
 	}
 	return fmt.Sprintf("%s %d to %d days after %s, as the dates allow", verb, d.Fewest, d.Most, d.Of)
+}
+
+func (d Delay) verb() string {
+	switch {
+	case d.Of == ownEntryDate:
+		return "committed"
+	case d.Corrects:
+		return "corrected"
+	case d.First:
+		return "written down"
+	}
+	return "changed"
 }
 
 // dayOf makes a noun of what is a clause otherwise.

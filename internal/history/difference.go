@@ -64,7 +64,8 @@ type Change struct {
 	// renamed record, between a corrected record and the one in its place.
 	Fields []Field
 	// Old and New are the record in the two states, nil where it is not there or
-	// cannot be read. For a corrected record New is the one in its place.
+	// cannot be read. Of what was corrected Old is the record and New the one in its
+	// place; of what was withdrawn New is the one that withdraws it.
 	Old, New *record.Record
 
 	before, after *file

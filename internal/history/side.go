@@ -127,7 +127,7 @@ func standing(id record.Ref, before, after side) (Change, bool) {
 	c := Change{Record: id, Path: now.Path, Kind: now.Kind, Title: titleOf(now), By: refOf(by), Old: old, New: by}
 	switch stands {
 	case ledger.Corrected:
-		c.What = Corrected
+		c.What, c.Old = Corrected, now
 		c.Fields = fieldsBetween(fileOf(now), fileOf(by), nil, headMembers)
 	case ledger.Withdrawn:
 		c.What = Withdrawn

@@ -72,7 +72,7 @@ func TestTheStoryOfARecord(t *testing.T) {
 			{Revision: revision(t, "c1", "2026-03-14T10:00:00Z"), Path: path, Bytes: bytes(work)},
 		}, []string{
 			"c3", " session “Tank out” corrected by work/2026-03-02-ines-tank-again; reason: wrong day", " - started 2026-03-02 → 2026-03-03, later by 1 day",
-			" session “Tank out” added, over work/2026-03-02-ines-tank; reason: wrong day", " * changed 48 days after the work",
+			" session “Tank out” added, over work/2026-03-02-ines-tank; reason: wrong day", " * corrected 48 days after the work",
 			"c1", " session “Tank out” added", " * written down 12 days after the work (late: yes)",
 		}},
 		{"versions on two branches each grew from their own", []Version{

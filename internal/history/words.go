@@ -2,6 +2,7 @@ package history
 
 import (
 	"fmt"
+	"strconv"
 	"strings"
 	"unicode"
 	"unicode/utf8"
@@ -12,7 +13,7 @@ import (
 // String says the difference in one line of plain words, lower case, without a
 // full stop: "mass 148 kg → 149.5 kg, heavier by 1.5 kg".
 func (f Field) String() string {
-	if phrase := f.phrase(); phrase != "" {
+	if phrase := f.Phrase(); phrase != "" {
 		return phrase
 	}
 	switch f.What {
@@ -21,7 +22,7 @@ func (f Field) String() string {
 	case Removed:
 		return fmt.Sprintf("%s: %s, taken out", f.Label, f.Old.shown())
 	case Moved:
-		return fmt.Sprintf("%s (%s) moved here from place %s", f.Label, f.New.shown(), placeOf(f.Was))
+		return fmt.Sprintf("%s (%s) moved here from place %d", f.Label, f.New.shown(), f.PlaceBefore())
 	}
 	if f.Relation == Sealed {
 		return f.Label + ": " + f.Remark
@@ -37,8 +38,9 @@ func (f Field) String() string {
 	return text
 }
 
-// phrase is what the trade says of a value that is written down or changes.
-func (f Field) phrase() string {
+// Phrase is what the trade says of a value that is written down, "tag 0147 written
+// on it", or "" where there is no such saying.
+func (f Field) Phrase() string {
 	if f.What == Added && f.At == "/tag" {
 		return fmt.Sprintf("tag %s written on it", f.New.Text)
 	}
@@ -62,11 +64,10 @@ func (f Field) IsText() bool {
 	return min(utf8.RuneCountInString(f.Old.Text), utf8.RuneCountInString(f.New.Text)) > short
 }
 
-// placeOf is the number of the element that a pointer ends in, counted from 1.
-func placeOf(pointer string) string {
-	var n int
-	fmt.Sscan(pointer[strings.LastIndexByte(pointer, '/')+1:], &n)
-	return fmt.Sprint(n + 1)
+// PlaceBefore is the place of a moved element in the list as it was, counted from 1.
+func (f Field) PlaceBefore() int {
+	n, _ := strconv.Atoi(f.Was[strings.LastIndexByte(f.Was, '/')+1:])
+	return n + 1
 }
 
 // Apart splits two texts into what they share at both ends and what differs
