@@ -20,7 +20,7 @@ var differences = []struct {
 	{history.Changed, "Changed", ""},
 	{history.Renamed, "Renamed", "Taken for the same record under another name, because most of what they say is the same."},
 	{history.Added, "Added", ""},
-	{history.Layout, "Only the layout", "The bytes differ and the values do not: other spaces, another order of members or of a list that has none."},
+	{history.Layout, "Only the layout", "The bytes differ and the values do not: other spaces, another order of members or of a list that has none. A sign-off names the bytes, so that it does not cover the new ones."},
 }
 
 // Differences tells what differs between two states of a ledger, which from and to

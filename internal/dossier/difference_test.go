@@ -116,7 +116,7 @@ Added
 Only the layout
 ───────────────
 The bytes differ and the values do not: other spaces, another order of members or of a list that has
-none.
+none. A sign-off names the bytes, so that it does not cover the new ones.
 
 - Part Shell [parts/shell.json], laid out otherwise.`
 	if got != want {

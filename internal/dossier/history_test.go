@@ -47,6 +47,7 @@ commit is what its author's clock said; only a time stamp from outside shows tha
 - Session Lamp off [work/2026-03-02-ina-lamp.json], changed.
   - Note: glass cracked, added. [work/2026-03-02-ina-lamp.json:1]
 - Changed 10 days after the work. [work/2026-03-02-ina-lamp.json]
+- Changed 8 days after its first entry. [work/2026-03-02-ina-lamp.json]
 
 2026-03-04 17:30 +01:00, Ina Reed: “Lamp off”; signed by a key of Ina Reed. [commit a1b2c3d4e5f6]
 

@@ -1,6 +1,8 @@
 package history
 
 import (
+	"strings"
+
 	"boltback/internal/canon"
 	"boltback/internal/record"
 )
@@ -48,7 +50,7 @@ func (p pair) describe(c *Change, renamed map[record.Ref]record.Ref) {
 	case p.old.fault != "":
 		c.Remark = "it can be read now"
 	case p.new.id == "":
-		c.Remark = "its bytes differ; it is no record"
+		c.Remark = "its bytes differ; it is " + whatElse(p.new.path)
 	}
 	if !isObject(p.old) || !isObject(p.new) {
 		return
@@ -65,7 +67,7 @@ func (c *Change) tellAlone(f *file) {
 	case f.fault != "":
 		c.Remark = "it cannot be read: " + f.fault
 	case f.id == "":
-		c.Remark = "it is no record"
+		c.Remark = "it is " + whatElse(f.path)
 	}
 	if f.record != nil {
 		head := f.record.Body.Heading()
@@ -74,6 +76,30 @@ func (c *Change) tellAlone(f *file) {
 			c.Over = head.Withdraws
 		}
 	}
+}
+
+// whatElse says what a file is that is no record.
+func whatElse(path string) string {
+	folder, _, nested := strings.Cut(path, "/")
+	switch {
+	case path == "allowed_signers":
+		return "the list of keys for stock tools"
+	case path == ".gitattributes", path == ".gitignore":
+		return "a setting of Git"
+	case strings.HasSuffix(path, ".sig"):
+		return "a signature"
+	case !nested:
+		return "no record"
+	case folder == "previews":
+		return "a preview"
+	case folder == "inbox":
+		return "an entry that is not complete"
+	case folder == "requirements":
+		return "a requirement set"
+	case folder == "schema":
+		return "a copy of a schema"
+	}
+	return "no record"
 }
 
 func isObject(f *file) bool { return f.doc != nil && f.doc.Root.Kind == canon.Object }

@@ -1,6 +1,8 @@
 package history
 
 import (
+	"errors"
+	"io/fs"
 	"slices"
 	"strings"
 	"testing"
@@ -65,6 +67,10 @@ func TestWhatBecameOfARecord(t *testing.T) {
 			files{"parts/tank.json": tank, "concerns/a.json": `{"kind": "concern", "raised-by": "people/t/b"}`, "people/t/b/person.json": `{"kind": "person", "name": "A", "role": "mechanic", "workshop": "t"}`},
 			[]string{"concern “concerns/a” changed", "- raised by people/t/a → people/t/b, the same record under its new name",
 				"person “A” renamed from people/t/a: 3 of 3 values are the same"}},
+		{"lines that name a renamed part find their like", files{"parts/tank.json": tank, "work/2026-03-02-ines-tank.json": work},
+			files{"parts/fuel-tank.json": tank, "work/2026-03-02-ines-tank.json": strings.Replace(work, "parts/tank", "parts/fuel-tank", 1)},
+			[]string{"part “Fuel tank” renamed from parts/tank: 5 of 5 values are the same", "session “Tank out” changed",
+				"- line 1: parts parts/tank → parts/fuel-tank, the same record under its new name"}},
 		{"what says little is not taken for renamed", files{"parts/a.json": `{"kind": "part", "name": "A"}`}, files{"parts/b.json": `{"kind": "part", "name": "A", "tag": "1"}`},
 			[]string{"part “A” removed", "part “A” added"}},
 		{"corrected", files{path: work}, files{path: work, by: corrects}, []string{
@@ -92,8 +98,8 @@ func TestWhatBecameOfARecord(t *testing.T) {
 		{"unreadable but JSON is still compared", files{"parts/tank.json": tank}, files{"parts/tank.json": strings.Replace(tank, `"mass"`, `"weight"`, 1)}, []string{
 			"part “parts/tank” changed; it can no longer be read: line 1: ", "- mass: 11 kg, taken out", "- weight: 11 kg, added"}},
 		{"a stray file", files{"notes.txt": "a"}, files{"notes.txt": "b", "inbox/2026-03-02-ines-x.json": "{}"}, []string{
-			"inbox/2026-03-02-ines-x.json added; it is no record", "notes.txt changed; its bytes differ; it is no record"}},
-		{"a preview of another size", files{"previews/a.jpg": "x"}, files{"previews/a.jpg": "xy"}, []string{"previews/a.jpg changed; its bytes differ; it is no record"}},
+			"inbox/2026-03-02-ines-x.json added; it is an entry that is not complete", "notes.txt changed; its bytes differ; it is no record"}},
+		{"a preview of another size", files{"previews/a.jpg": "x"}, files{"previews/a.jpg": "xy"}, []string{"previews/a.jpg changed; its bytes differ; it is a preview"}},
 		{"a licence that became a key", files{"people/t/a/x.json": `{"kind": "licence", "note": "n"}`}, files{"people/t/a/x.json": `{"kind": "key", "note": "n"}`}, []string{
 			"key “people/t/a/x” changed", "- kind licence → key"}},
 	} {
@@ -201,5 +207,43 @@ func TestARecordThatCorrectsTheOneThatIsGoneIsNotTakenForIt(t *testing.T) {
 	changes := diff(t, files{"work/2026-03-02-ines-tank.json": work}, files{"work/2026-03-02-ines-tank-again.json": corrects})
 	if len(changes) != 2 || changes[0].What != Removed || changes[1].What != Added || changes[1].Over != record.Ref("work/2026-03-02-ines-tank") {
 		t.Errorf("got %q", listed(changes))
+	}
+}
+
+func TestFilesThatAreNoRecordsAreNamedForWhatTheyAre(t *testing.T) {
+	for path, want := range map[string]string{
+		"signoffs/2026-03-02-ines-x.sig": "a signature", "allowed_signers": "the list of keys for stock tools", ".gitattributes": "a setting of Git",
+		"requirements/x.json": "a requirement set", "schema/1/part.json": "a copy of a schema", "previews/x.jpg": "a preview",
+		"inbox/x.json": "an entry that is not complete", "a.txt": "no record", "parts/X Y.json": "no record",
+	} {
+		changes := DiffFiles([]Pair{{path, nil, []byte("x")}}, nil)
+		if len(changes) != 1 || changes[0].Remark != "it is "+want {
+			t.Errorf("%s: %q", path, listed(changes))
+		}
+	}
+}
+
+// vanishing loses its files after they were listed.
+type vanishing struct {
+	fstest.MapFS
+	gone *bool
+}
+
+func (v vanishing) Open(name string) (fs.File, error) {
+	if *v.gone {
+		return nil, &fs.PathError{Op: "open", Path: name, Err: fs.ErrNotExist}
+	}
+	return v.MapFS.Open(name)
+}
+
+func TestAFileThatCannotBeReadAnyMoreIsAnError(t *testing.T) {
+	gone := false
+	s, err := ledger.Load(vanishing{fstest.MapFS{"ledger.json": {Data: []byte(`{"kind": "ledger"}`)}, "notes.txt": {Data: []byte("a")}}, &gone})
+	if err != nil {
+		t.Fatal(err)
+	}
+	gone = true
+	if _, err = Diff(s, car(t, files{"notes.txt": "b"})); err == nil || !strings.Contains(err.Error(), "notes.txt") || !errors.Is(err, fs.ErrNotExist) {
+		t.Errorf("got %v", err)
 	}
 }

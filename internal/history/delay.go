@@ -2,6 +2,7 @@ package history
 
 import (
 	"fmt"
+	"slices"
 	"time"
 
 	"boltback/internal/edtf"
@@ -12,8 +13,9 @@ import (
 // days: from the record's own date to the day of the commit.
 type Delay struct {
 	Record record.Ref
-	// Of is what the days count from: "the work", "the reading" ...; or "its own
-	// entry date", which is told only if the commit was made on another day.
+	// Of is what the days count from: "the work", "the reading" ...; or, told only
+	// if the commit was made on another day, "its own entry date" or "its first
+	// entry".
 	Of string
 	// Fewest and Most are the same where the dates are exact; negative where the
 	// record names a day after the commit. Known is false where no day is stated.
@@ -26,7 +28,10 @@ type Delay struct {
 	Late edtf.Answer
 }
 
-const ownEntryDate = "its own entry date"
+const (
+	ownEntryDate = "its own entry date"
+	firstEntry   = "its first entry"
+)
 
 // delaysOf says how long after the event a change was committed.
 func delaysOf(c Change, when time.Time, lateAfter int) []Delay {
@@ -52,6 +57,26 @@ func delaysOf(c Change, when time.Time, lateAfter int) []Delay {
 	delays := []Delay{d}
 	if fewest, most, ok := between(entered, today); ok && d.First && (fewest > 0 || most < 0) {
 		delays = append(delays, Delay{Record: c.Record, Of: ownEntryDate, Fewest: fewest, Most: most, Known: true, First: true, Late: edtf.No})
+	}
+	return delays
+}
+
+// sinceFirst says how long after its first version a file was changed, since a
+// record that is edited days later ought to have been corrected by another.
+func sinceFirst(e Entry, versions []Version) []Delay {
+	var delays []Delay
+	for _, c := range e.Changes {
+		if c.What != Changed {
+			continue
+		}
+		for _, v := range slices.Backward(versions) {
+			if v.Path == c.Path && v.Bytes != nil {
+				if days := edtf.DayOf(e.When).Sub(edtf.DayOf(v.When)); days > 0 {
+					delays = append(delays, Delay{Record: c.Record, Of: firstEntry, Fewest: days, Most: days, Known: true, Late: edtf.No})
+				}
+				break
+			}
+		}
 	}
 	return delays
 }

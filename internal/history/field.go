@@ -45,6 +45,7 @@ type comparison struct {
 	old, new *labeller
 	rank     ranks
 	renamed  map[record.Ref]record.Ref
+	same     aliases
 	skip     map[string]bool
 	fields   []Field
 }
@@ -53,7 +54,7 @@ type comparison struct {
 // the schema; members in skip are left out.
 func fieldsBetween(old, new *file, renamed map[record.Ref]record.Ref, skip map[string]bool) []Field {
 	rank := ranksOf(new.kind)
-	c := &comparison{old: newLabeller(old, rank), new: newLabeller(new, rank), rank: rank, renamed: renamed, skip: skip}
+	c := &comparison{old: newLabeller(old, rank), new: newLabeller(new, rank), rank: rank, renamed: renamed, same: aliasesOf(renamed), skip: skip}
 	c.object(old.doc.Root, new.doc.Root, place{})
 	return c.fields
 }
@@ -131,7 +132,7 @@ func (c *comparison) list(a, b *canon.Node, p place) {
 	}
 	kept := make([]bool, len(a.Elements))
 	moved := map[int]bool{}
-	for _, m := range align(order.elements(a, p.pattern), order.elements(b, p.pattern), order.counts) {
+	for _, m := range align(order.elements(a, p.pattern, c.same), order.elements(b, p.pattern, c.same), order.counts) {
 		left[m.new], kept[m.old], moved[m.new] = m.old, true, m.moved
 	}
 	next := 0

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"boltback/internal/canon"
+	"boltback/internal/record"
 )
 
 // order says how the elements of a list find their like: whether their order
@@ -54,29 +55,42 @@ func listAt(pattern string, both ...*canon.Node) order {
 	return order{}
 }
 
+// aliases gives one name to both names of a record that was renamed, so that what
+// refers to it finds its like.
+type aliases map[string]string
+
+func aliasesOf(renamed map[record.Ref]record.Ref) aliases {
+	same := aliases{}
+	for old, now := range renamed {
+		alias := string(min(old, now))
+		same[string(old)], same[string(now)] = alias, alias
+	}
+	return same
+}
+
 // element is what is compared to match an element: everything it says, and its
 // keys; an empty key matches nothing.
 type element []string
 
-func (o order) elements(list *canon.Node, pattern string) []element {
+func (o order) elements(list *canon.Node, pattern string, same aliases) []element {
 	all := make([]element, len(list.Elements))
 	for i, e := range list.Elements {
-		all[i] = element{fingerprint(e, pattern)}
+		all[i] = element{same.fingerprint(e, pattern)}
 		for level, members := range o.keys {
-			all[i] = append(all[i], keyOf(e, members, pattern, level > 0))
+			all[i] = append(all[i], same.keyOf(e, members, pattern, level > 0))
 		}
 	}
 	return all
 }
 
 // keyOf is what an element says in some members. A loose key needs all of them.
-func keyOf(e *canon.Node, members []string, pattern string, loose bool) string {
+func (same aliases) keyOf(e *canon.Node, members []string, pattern string, loose bool) string {
 	var b strings.Builder
 	found := 0
 	for _, name := range members {
 		if v := e.Get(name); v != nil {
 			found++
-			b.WriteString(fingerprint(v, pattern+"/"+name))
+			b.WriteString(same.fingerprint(v, pattern+"/"+name))
 		}
 		b.WriteByte(0)
 	}
@@ -88,24 +102,27 @@ func keyOf(e *canon.Node, members []string, pattern string, loose bool) string {
 
 // fingerprint is one text for everything that says the same: members sorted,
 // lists without order sorted.
-func fingerprint(n *canon.Node, pattern string) string {
+func (same aliases) fingerprint(n *canon.Node, pattern string) string {
 	var pieces []string
 	switch n.Kind {
 	case canon.Object:
 		for _, m := range n.Members {
-			pieces = append(pieces, strconv.Quote(m.Name)+":"+fingerprint(m.Value, pattern+"/"+m.Name))
+			pieces = append(pieces, strconv.Quote(m.Name)+":"+same.fingerprint(m.Value, pattern+"/"+m.Name))
 		}
 		slices.Sort(pieces)
 		return "{" + strings.Join(pieces, ",") + "}"
 	case canon.Array:
 		for _, e := range n.Elements {
-			pieces = append(pieces, fingerprint(e, pattern))
+			pieces = append(pieces, same.fingerprint(e, pattern))
 		}
 		if !listAt(pattern, n).counts {
 			slices.Sort(pieces)
 		}
 		return "[" + strings.Join(pieces, ",") + "]"
 	case canon.String:
+		if alias, ok := same[n.Text]; ok {
+			return strconv.Quote(alias)
+		}
 		return strconv.Quote(n.Text)
 	}
 	return n.Text

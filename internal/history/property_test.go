@@ -291,7 +291,7 @@ func plain(files map[string][]byte) map[string]string {
 			out[path] = string(src)
 			continue
 		}
-		out[path] = fingerprint(doc.Root, "")
+		out[path] = aliases{}.fingerprint(doc.Root, "")
 	}
 	return out
 }

@@ -76,6 +76,7 @@ func Timeline(versions []Version, lateAfter int) []Entry {
 			}
 		}
 		if e := Tell(step, lateAfter); len(e.Changes) > 0 {
+			e.Delays = append(e.Delays, sinceFirst(e, versions)...)
 			entries = append(entries, e)
 		}
 	}
