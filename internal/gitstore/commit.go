@@ -4,8 +4,6 @@ import (
 	"context"
 	"errors"
 	"io/fs"
-	"os"
-	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -119,7 +117,7 @@ func (r *Repo) attempt(ctx context.Context, edits []edit, req Request) (done Res
 	if err != nil || p.unchanged() {
 		return Result{Commit: start.id, Parent: p.parent, Unchanged: err == nil}, false, err
 	}
-	l, err := r.lock(ctx, start.ref)
+	l, err := r.lock(ctx, r.commitLocks(start.ref)...)
 	if err != nil {
 		return Result{}, false, err
 	}
@@ -174,12 +172,13 @@ func (r *Repo) checkMoved(base, parent Hash, edits []edit) error {
 		return err
 	}
 	var moved []string
+	trees := newTrees(r)
 	for _, e := range edits {
-		old, err := r.lookup(before, e.path)
+		old, err := trees.lookup(before, e.path)
 		if err != nil {
 			return err
 		}
-		cur, err := r.lookup(now, e.path)
+		cur, err := trees.lookup(now, e.path)
 		if err != nil {
 			return err
 		}
@@ -192,23 +191,4 @@ func (r *Repo) checkMoved(base, parent Hash, edits []edit) error {
 		return &ConflictError{Paths: moved, Reason: "changed by another commit meanwhile; look at what it says and change it again"}
 	}
 	return nil
-}
-
-// mendLeftovers cleans up after a crash, unless another process is at work,
-// which will have done so.
-func (r *Repo) mendLeftovers() error {
-	entries, err := os.ReadDir(r.own)
-	if errors.Is(err, fs.ErrNotExist) {
-		return nil
-	}
-	if err != nil {
-		return err
-	}
-	left := func(e fs.DirEntry) bool {
-		return strings.HasPrefix(e.Name(), heldPrefix) || atomicfile.IsTemp(e.Name())
-	}
-	if !slices.ContainsFunc(entries, left) {
-		return nil
-	}
-	return r.mendIfAlone()
 }

@@ -6,7 +6,6 @@ import (
 	"os"
 	"os/exec"
 	"strconv"
-	"syscall"
 
 	"boltback/internal/atomicfile"
 )
@@ -56,7 +55,13 @@ func killAt(step string) func(atomicfile.Op) error {
 	return func(op atomicfile.Op) error {
 		if op.Changes() {
 			if n++; n == at {
-				_ = syscall.Kill(os.Getpid(), syscall.SIGKILL)
+				self, err := os.FindProcess(os.Getpid())
+				if err == nil {
+					err = self.Kill()
+				}
+				if err != nil {
+					panic(err)
+				}
 				select {}
 			}
 		}

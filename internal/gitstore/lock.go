@@ -1,7 +1,6 @@
 package gitstore
 
 import (
-	"bytes"
 	"context"
 	"crypto/rand"
 	"errors"
@@ -36,9 +35,14 @@ type LockedError struct {
 	Ours   bool          // made by this program, here or on another machine
 	Holder string        // process, machine and time, if the lock says so
 	Age    time.Duration // since it was made
+	Alive  bool          // the kernel says that the holder runs right now
 }
 
 func (e *LockedError) Error() string {
+	if e.Alive {
+		return fmt.Sprintf("%s is held by another boltback (%s), which has not come on for %s; wait for it, or end that process",
+			e.Path, e.Holder, e.Age.Round(time.Second))
+	}
 	whose := "another program, most likely Git"
 	if e.Ours {
 		whose = "boltback (" + e.Holder + ")"
@@ -56,8 +60,8 @@ type locks struct {
 
 type takenLock struct{ path, held string }
 
-// lock takes, in Git's order, the locks on the index, on HEAD and on the branch.
-func (r *Repo) lock(ctx context.Context, ref string) (*locks, error) {
+// lock enters, mends what a crash left, and takes the given lock files.
+func (r *Repo) lock(ctx context.Context, paths ...string) (*locks, error) {
 	l, err := r.enter(ctx)
 	if err != nil {
 		return nil, err
@@ -65,22 +69,46 @@ func (r *Repo) lock(ctx context.Context, ref string) (*locks, error) {
 	if err := r.mend(); err != nil {
 		return nil, errors.Join(err, l.release())
 	}
-	paths := []string{filepath.Join(r.gitDir, "HEAD.lock")}
-	if !r.Traits.Bare {
-		paths = []string{r.indexPath() + ".lock", paths[0]}
-	}
-	if ref != "HEAD" {
-		paths = append(paths, r.refPath(ref)+".lock")
-		if err := r.writer().MkdirAll(filepath.Dir(r.refPath(ref)), 0o777); err != nil {
-			return nil, errors.Join(err, l.release())
-		}
-	}
 	for _, path := range paths {
-		if err := l.take(ctx, path); err != nil {
+		err := r.makeFolder(filepath.Dir(path))
+		if err == nil {
+			err = l.take(ctx, path)
+		}
+		if err != nil {
 			return nil, errors.Join(err, l.release())
 		}
 	}
 	return l, nil
+}
+
+// commitLocks are the locks that git commit takes, in its order: on the index,
+// on HEAD and on the branch.
+func (r *Repo) commitLocks(ref string) []string {
+	var paths []string
+	if !r.Traits.Bare {
+		paths = append(paths, r.indexPath()+".lock")
+	}
+	paths = append(paths, filepath.Join(r.gitDir, "HEAD.lock"))
+	if ref != "HEAD" {
+		paths = append(paths, r.refPath(ref)+".lock")
+	}
+	return paths
+}
+
+// makeFolder makes a folder inside the repository. It may not lead through a
+// symlink, by which a repository could have us write elsewhere.
+func (r *Repo) makeFolder(dir string) error {
+	home := r.common
+	if rel, err := filepath.Rel(home, dir); err != nil || !filepath.IsLocal(rel) {
+		home = r.gitDir
+	}
+	for d := dir; d != home && d != filepath.Dir(d); d = filepath.Dir(d) {
+		info, err := r.opt.Files.Lstat(d)
+		if err == nil && !info.IsDir() {
+			return &fs.PathError{Op: "mkdir", Path: d, Err: atomicfile.ErrNotRegular}
+		}
+	}
+	return r.writer().MkdirAll(dir, 0o777)
 }
 
 // writer writes beside nothing: temporary files lie in our own folder.
@@ -106,7 +134,7 @@ func (r *Repo) enter(ctx context.Context) (*locks, error) {
 			return &locks{repo: r, enter: f}, nil
 		}
 		seen, holder := r.holders()
-		if err := w.pause(seen, func() error { return &LockedError{Path: path, Ours: true, Holder: holder, Age: w.stood()} }); err != nil {
+		if err := w.pause(seen, func() error { return &LockedError{Path: path, Ours: true, Alive: true, Holder: holder, Age: w.stood()} }); err != nil {
 			return nil, errors.Join(err, f.Close())
 		}
 	}
@@ -181,67 +209,6 @@ func (l *locks) release() error {
 		errs = append(errs, l.repo.opt.Files.Remove(t.held))
 	}
 	return errors.Join(append(errs, l.enter.Close())...)
-}
-
-// mend removes what a crash of ours left: locks that are provably ours, and
-// temporary files. The caller holds our kernel lock.
-func (r *Repo) mend() error {
-	held, err := filepath.Glob(filepath.Join(globEscape(r.own), heldPrefix+"*"))
-	if err != nil {
-		return err
-	}
-	for _, h := range held {
-		if err := r.mendLock(h); err != nil {
-			return err
-		}
-	}
-	_, err = r.writer().Sweep(r.own)
-	return err
-}
-
-// mendIfAlone mends unless another process of ours is at work.
-func (r *Repo) mendIfAlone() error {
-	f := flock.New(filepath.Join(r.own, "lock"), flock.SetPermissions(0o666))
-	ok, err := f.TryLock()
-	if err != nil || !ok {
-		return errors.Join(err, f.Close())
-	}
-	return errors.Join(r.mend(), f.Close())
-}
-
-func (r *Repo) mendLock(held string) error {
-	text, err := r.opt.Files.ReadFile(held)
-	if err != nil {
-		return err
-	}
-	path, _ := lockText(text)
-	if r.mayLock(path) && sameLock(held, path, text) {
-		if err := r.opt.Files.Remove(path); err != nil {
-			return err
-		}
-	}
-	return r.opt.Files.Remove(held)
-}
-
-// mayLock reports whether a path is one that we could have locked.
-func (r *Repo) mayLock(path string) bool {
-	rel, err := filepath.Rel(r.common, path)
-	return err == nil && filepath.IsLocal(rel) && strings.HasSuffix(path, ".lock")
-}
-
-// sameLock reports whether a lock is the file that we hold a link to or, where
-// there are no links, has the very text.
-func sameLock(held, path string, text []byte) bool {
-	a, errA := os.Lstat(held)
-	b, errB := os.Lstat(path)
-	if errA != nil || errB != nil || !b.Mode().IsRegular() {
-		return false
-	}
-	if os.SameFile(a, b) {
-		return true
-	}
-	there, err := os.ReadFile(path)
-	return err == nil && len(text) > 0 && bytes.Equal(there, text)
 }
 
 func (r *Repo) newLockText(path string) []byte {

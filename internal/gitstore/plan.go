@@ -63,28 +63,28 @@ func (b *treeBuilder) apply(dir string, id Hash, edits []edit) (Hash, error) {
 	if err != nil {
 		return Hash{}, err
 	}
-	entries := slices.Clone(old)
+	level := folder{dir: dir, entries: slices.Clone(old)}
 	for len(edits) > 0 {
 		name, _, _ := strings.Cut(edits[0].path[len(dir):], "/")
 		n := 1
 		for n < len(edits) && strings.HasPrefix(edits[n].path, dir+name+"/") {
 			n++
 		}
-		was := find(entries, name)
+		was := find(level.entries, name)
 		now, err := b.entry(dir, name, was, edits[:n])
 		if err != nil {
 			return Hash{}, err
 		}
-		if entries, err = replaceEntry(dir, entries, was, now); err != nil {
+		if err := level.replace(was, now); err != nil {
 			return Hash{}, err
 		}
 		edits = edits[n:]
 	}
-	if len(entries) == 0 {
+	if len(level.entries) == 0 {
 		return Hash{}, nil
 	}
-	slices.SortFunc(entries, compareEntries)
-	tree := newObject(plumbing.TreeObject, encodeTree(entries))
+	slices.SortFunc(level.entries, compareEntries)
+	tree := newObject(plumbing.TreeObject, encodeTree(level.entries))
 	if tree.id != id {
 		b.objects = append(b.objects, tree)
 	}
@@ -95,7 +95,7 @@ func (b *treeBuilder) apply(dir string, id Hash, edits []edit) (Hash, error) {
 func (b *treeBuilder) entry(dir, name string, was entry, edits []edit) (entry, error) {
 	e := edits[0]
 	if e.path != dir+name {
-		return b.folder(dir+name, was, edits)
+		return b.subfolder(dir+name, was, edits)
 	}
 	switch {
 	case len(edits) > 1:
@@ -117,7 +117,7 @@ func (b *treeBuilder) entry(dir, name string, was entry, edits []edit) (entry, e
 	return now, nil
 }
 
-func (b *treeBuilder) folder(path string, was entry, edits []edit) (entry, error) {
+func (b *treeBuilder) subfolder(path string, was entry, edits []edit) (entry, error) {
 	if was.exists() && !was.isTree() {
 		return entry{}, &BadPathError{Path: edits[0].path, Reason: path + " is not a folder"}
 	}
@@ -128,27 +128,43 @@ func (b *treeBuilder) folder(path string, was entry, edits []edit) (entry, error
 	return entry{mode: modeTree, name: path[strings.LastIndex(path, "/")+1:], id: id}, nil
 }
 
-// replaceEntry puts now in the place of was. A new name must not be one that
+// folder is a tree in the making.
+type folder struct {
+	dir     string
+	entries []entry
+	folded  map[string]string // names by what case-blind systems make of them
+}
+
+// replace puts now in the place of was. A new name must not be one that
 // another system would mix up with a name that is there.
-func replaceEntry(dir string, entries []entry, was, now entry) ([]entry, error) {
-	if was.exists() {
-		i := slices.Index(entries, was)
-		if now.exists() {
-			entries[i] = now
-			return entries, nil
+func (f *folder) replace(was, now entry) error {
+	switch {
+	case was.exists() && now.exists():
+		f.entries[slices.Index(f.entries, was)] = now
+	case was.exists():
+		i := slices.Index(f.entries, was)
+		f.entries = slices.Delete(f.entries, i, i+1)
+		delete(f.folded, foldName(was.name))
+	case now.exists():
+		return f.add(now)
+	}
+	return nil
+}
+
+func (f *folder) add(now entry) error {
+	if f.folded == nil {
+		f.folded = make(map[string]string, len(f.entries))
+		for _, e := range f.entries {
+			f.folded[foldName(e.name)] = e.name
 		}
-		return slices.Delete(entries, i, i+1), nil
 	}
-	if !now.exists() {
-		return entries, nil
+	key := foldName(now.name)
+	if other, taken := f.folded[key]; taken {
+		return &BadPathError{Path: f.dir + now.name, Reason: "it is the same file as " + f.dir + other + " where case does not count"}
 	}
-	folded := foldName(now.name)
-	for _, e := range entries {
-		if foldName(e.name) == folded {
-			return nil, &BadPathError{Path: dir + now.name, Reason: "it is the same file as " + dir + e.name + " where case does not count"}
-		}
-	}
-	return append(entries, now), nil
+	f.folded[key] = now.name
+	f.entries = append(f.entries, now)
+	return nil
 }
 
 // plan is a commit that is ready but for its branch.

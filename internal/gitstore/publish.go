@@ -73,10 +73,11 @@ func (r *Repo) publishFiles(s *swaps, p plan, edits []edit) error {
 	if err := ix.accepts(edits); err != nil {
 		return err
 	}
-	if err := r.checkWorkTree(p.before, edits); err != nil {
+	trees := newTrees(r)
+	if err := r.checkWorkTree(trees, p.before, edits); err != nil {
 		return err
 	}
-	modes, err := r.modesAfter(p.tree, edits)
+	modes, err := modesAfter(trees, p.tree, edits)
 	if err != nil {
 		return err
 	}
@@ -104,10 +105,10 @@ func (r *Repo) publishFiles(s *swaps, p plan, edits []edit) error {
 }
 
 // modesAfter returns the mode of each edited path in the new tree, 0 if deleted.
-func (r *Repo) modesAfter(tree Hash, edits []edit) ([]uint32, error) {
+func modesAfter(trees *trees, tree Hash, edits []edit) ([]uint32, error) {
 	modes := make([]uint32, len(edits))
 	for i, e := range edits {
-		found, err := r.lookup(tree, e.path)
+		found, err := trees.lookup(tree, e.path)
 		if err != nil {
 			return nil, err
 		}

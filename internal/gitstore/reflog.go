@@ -8,6 +8,8 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+
+	"boltback/internal/atomicfile"
 )
 
 // reflogEntry is the line that Git writes when a branch moves.
@@ -55,9 +57,12 @@ func (r *Repo) appendReflogs(ref, line string) (undo func() error, err error) {
 	}
 	for _, ref := range refs {
 		file := filepath.Join(r.refHome(ref), "logs", filepath.FromSlash(ref))
-		_, err := os.Lstat(file)
+		info, err := os.Lstat(file)
 		if errors.Is(err, fs.ErrNotExist) && !r.logs(ref) {
 			continue
+		}
+		if err == nil && !info.Mode().IsRegular() {
+			return nil, errors.Join(&fs.PathError{Op: "append", Path: file, Err: atomicfile.ErrNotRegular}, undo())
 		}
 		size, err := r.appendLine(file, line)
 		if err != nil {
@@ -71,7 +76,7 @@ func (r *Repo) appendReflogs(ref, line string) (undo func() error, err error) {
 // appendLine adds a line and makes it durable. A last line without an end was
 // cut short by a crash or a full disk, and goes. It returns the size before.
 func (r *Repo) appendLine(file, line string) (size int64, err error) {
-	if err := r.writer().MkdirAll(filepath.Dir(file), 0o777); err != nil {
+	if err := r.makeFolder(filepath.Dir(file)); err != nil {
 		return 0, err
 	}
 	whole, err := wholeLines(file)

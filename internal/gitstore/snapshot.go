@@ -8,7 +8,6 @@ import (
 	"io/fs"
 	"slices"
 	"strings"
-	"sync"
 	"time"
 
 	"github.com/go-git/go-git/v5/plumbing"
@@ -19,12 +18,10 @@ import (
 // Symlinks and submodules are shown as irregular files and never followed;
 // opening one is an error. Every file read is checked against its id.
 type Snapshot struct {
-	repo *Repo
-	root Hash
-	when time.Time
-
-	mu    sync.Mutex
-	trees map[Hash][]entry
+	repo  *Repo
+	root  Hash
+	when  time.Time
+	trees *trees
 }
 
 var (
@@ -42,7 +39,7 @@ func (r *Repo) FS(commit Hash) (*Snapshot, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &Snapshot{repo: r, root: c.Tree, when: c.Committer.When, trees: map[Hash][]entry{}}, nil
+	return &Snapshot{repo: r, root: c.Tree, when: c.Committer.When, trees: newTrees(r)}, nil
 }
 
 // Tree returns the id of the snapshot's tree, which changes with any file in it.
@@ -116,29 +113,11 @@ func (s *Snapshot) find(op, name string) (entry, error) {
 	if !fs.ValidPath(name) {
 		return entry{}, pathError(op, name, fs.ErrInvalid)
 	}
-	e, err := lookupIn(s.root, name, s.tree)
+	e, err := s.trees.lookup(s.root, name)
 	if err == nil && !e.exists() {
 		err = fs.ErrNotExist
 	}
 	return e, pathError(op, name, err)
-}
-
-// tree reads a tree once and keeps it: a snapshot does not change.
-func (s *Snapshot) tree(id Hash) ([]entry, error) {
-	s.mu.Lock()
-	entries, ok := s.trees[id]
-	s.mu.Unlock()
-	if ok {
-		return entries, nil
-	}
-	entries, err := s.repo.tree(id)
-	if err != nil {
-		return nil, err
-	}
-	s.mu.Lock()
-	s.trees[id] = entries
-	s.mu.Unlock()
-	return entries, nil
 }
 
 func (s *Snapshot) blob(e entry) ([]byte, error) {
@@ -152,7 +131,7 @@ func (s *Snapshot) blob(e entry) ([]byte, error) {
 }
 
 func (s *Snapshot) list(e entry) ([]fs.DirEntry, error) {
-	entries, err := s.tree(e.id)
+	entries, err := s.trees.get(e.id)
 	if err != nil {
 		return nil, err
 	}

@@ -324,3 +324,74 @@ func TestExpectIsTheCommitThatTheChangesWereMadeAgainst(t *testing.T) {
 	}
 	b.clean()
 }
+
+func TestAProcessOfOursThatHangsIsNamed(t *testing.T) {
+	b := newBench(t)
+	b.commit("one", "a.json", "1\n")
+	hanging, err := b.repo.lock(t.Context(), filepath.Join(b.dir, ".git", "HEAD.lock"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	r, err := OpenWith(b.dir, newTick().options())
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer r.Close()
+	_, err = r.Commit(t.Context(), request("two", "a.json", "2\n"))
+	var locked *LockedError
+	if !errors.As(err, &locked) || !locked.Alive || !strings.Contains(err.Error(), fmt.Sprint("process ", os.Getpid(), " on ")) {
+		t.Errorf("got %v", err)
+	}
+	if err := hanging.release(); err != nil {
+		t.Fatal(err)
+	}
+	b.commit("two", "a.json", "2\n")
+	b.swept()
+}
+
+func TestARepositoryCannotHaveUsWriteElsewhere(t *testing.T) {
+	for _, name := range []string{"logs/HEAD", "logs/refs/heads", "logs", "refs/heads", "index", "boltback", "HEAD"} {
+		t.Run(name, func(t *testing.T) {
+			b := newBench(t)
+			b.commit("one", "a.json", "1\n")
+			away := filepath.Join(t.TempDir(), "away")
+			inside := filepath.Join(b.dir, ".git", filepath.FromSlash(name))
+			if err := os.Rename(inside, away); err != nil {
+				t.Fatal(err)
+			}
+			if err := os.Symlink(away, inside); err != nil {
+				t.Skip("no symlinks here")
+			}
+			before := listing(t, away)
+			r, err := Open(b.dir)
+			if err == nil {
+				defer r.Close()
+				_, err = r.Commit(t.Context(), request("two", "a.json", "2\n"))
+			}
+			if err == nil {
+				t.Error("it was followed")
+			}
+			if after := listing(t, away); after != before {
+				t.Errorf("outside there was\n%s\nand is\n%s", before, after)
+			}
+		})
+	}
+}
+
+// listing is what lies at a path: names, and what the files hold.
+func listing(t *testing.T, path string) string {
+	t.Helper()
+	var all strings.Builder
+	err := filepath.WalkDir(path, func(p string, d os.DirEntry, err error) error {
+		if err != nil || d.IsDir() {
+			return err
+		}
+		data, err := os.ReadFile(p)
+		fmt.Fprintf(&all, "%s: %q\n", p, data)
+		return err
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return all.String()
+}

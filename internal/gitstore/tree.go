@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"strings"
+	"sync"
 
 	"github.com/go-git/go-git/v5/plumbing"
 )
@@ -114,13 +115,37 @@ func parsedTree(id Hash, read func(plumbing.ObjectType, Hash) ([]byte, error)) (
 	return entries, nil
 }
 
-// lookup returns the entry with a slash-separated path below a tree, an entry
-// with mode 0 if there is none. The path "." is the tree itself.
-func (r *Repo) lookup(tree Hash, name string) (entry, error) {
-	return lookupIn(tree, name, r.tree)
+// trees reads each tree once and keeps it, for what has an id does not change.
+// It may be used by several goroutines at once.
+type trees struct {
+	repo  *Repo
+	mu    sync.Mutex
+	known map[Hash][]entry
 }
 
-func lookupIn(root Hash, name string, read func(Hash) ([]entry, error)) (entry, error) {
+func newTrees(r *Repo) *trees { return &trees{repo: r, known: map[Hash][]entry{}} }
+
+// get returns a tree's entries, which must not be changed.
+func (t *trees) get(id Hash) ([]entry, error) {
+	t.mu.Lock()
+	entries, ok := t.known[id]
+	t.mu.Unlock()
+	if ok {
+		return entries, nil
+	}
+	entries, err := t.repo.tree(id)
+	if err != nil {
+		return nil, err
+	}
+	t.mu.Lock()
+	t.known[id] = entries
+	t.mu.Unlock()
+	return entries, nil
+}
+
+// lookup returns the entry with a slash-separated path below a tree, an entry
+// with mode 0 if there is none. The path "." is the tree itself.
+func (t *trees) lookup(root Hash, name string) (entry, error) {
 	at := entry{mode: modeTree, name: ".", id: root}
 	if name == "." {
 		return at, nil
@@ -129,7 +154,7 @@ func lookupIn(root Hash, name string, read func(Hash) ([]entry, error)) (entry, 
 		if !at.isTree() {
 			return entry{}, nil
 		}
-		entries, err := read(at.id)
+		entries, err := t.get(at.id)
 		if err != nil {
 			return entry{}, err
 		}

@@ -24,7 +24,7 @@ func (r *Repo) workWriter() atomicfile.Writer {
 
 // checkWorkTree makes sure that writing the edits destroys nothing: what lies
 // there is what was committed, or is what will be.
-func (r *Repo) checkWorkTree(before Hash, edits []edit) error {
+func (r *Repo) checkWorkTree(trees *trees, before Hash, edits []edit) error {
 	var dirty []string
 	for _, e := range edits {
 		if err := r.checkFolders(e.path); err != nil {
@@ -34,7 +34,7 @@ func (r *Repo) checkWorkTree(before Hash, edits []edit) error {
 		if err != nil {
 			return err
 		}
-		old, err := r.lookup(before, e.path)
+		old, err := trees.lookup(before, e.path)
 		if err != nil {
 			return err
 		}
