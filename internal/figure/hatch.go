@@ -71,7 +71,7 @@ func hatchOnce(loops [][]Point, angle, gap float64) Path {
 	for k := math.Ceil(low / gap); k*gap < high; k++ {
 		xs := crossingsAt(turned, k*gap)
 		for i := 0; i+1 < len(xs); i += 2 {
-			if xs[i+1] == xs[i] {
+			if xs[i+1]-xs[i] < 1e-6 {
 				continue
 			}
 			a, b := back(Point{xs[i], k * gap}), back(Point{xs[i+1], k * gap})
