@@ -5,6 +5,7 @@ import (
 	"errors"
 	"io/fs"
 	"iter"
+	"strings"
 
 	"boltback/internal/app"
 	"boltback/internal/gitstore"
@@ -212,7 +213,7 @@ func (s side) read(path string, blob gitstore.Hash) ([]byte, error) {
 
 func revisionOf(c *gitstore.Commit) app.Revision {
 	revision := app.Revision{Revision: history.Revision{
-		ID: c.ID.String(), When: c.Author.When, Message: c.Message, Author: c.Author.Name,
+		ID: c.ID.String(), When: c.Author.When, Message: strings.TrimRight(c.Message, "\n"), Author: c.Author.Name,
 	}}
 	if c.Signature == "" {
 		revision.Signed = "not signed"

@@ -8,8 +8,8 @@ import (
 	"boltback/internal/record"
 )
 
-// lateAfter is how many days after the work an entry is called late.
-const lateAfter = 7
+// LateAfter is how many days after the work an entry is called late.
+const LateAfter = 7
 
 // RecordHistory tells the story of one record, newest first.
 func (e Env) RecordHistory(car Car, word string) (*record.Record, []history.Entry, error) {
@@ -35,7 +35,7 @@ func (e Env) RecordHistory(car Car, word string) (*record.Record, []history.Entr
 		}
 	}
 	slices.SortStableFunc(versions, func(a, b history.Version) int { return b.When.Compare(a.When) })
-	return r, history.Timeline(versions, lateAfter), nil
+	return r, history.Timeline(versions, LateAfter), nil
 }
 
 // CarHistory tells what each of the last commits did, newest first; most is how many, 0 for all.
@@ -57,7 +57,7 @@ func (e Env) CarHistory(car Car, most int) ([]history.Entry, error) {
 		if err != nil {
 			return nil, fmt.Errorf("the history of %s: %w", car.Name, err)
 		}
-		entries = append(entries, history.Tell(history.Step{Revision: revision.Revision, Files: files}, lateAfter))
+		entries = append(entries, history.Tell(history.Step{Revision: revision.Revision, Files: files}, LateAfter))
 		if len(entries) == most {
 			break
 		}

@@ -79,12 +79,12 @@ func fixLayout(cars []app.Car, env Env) error {
 func printChecked(env Env, checked []app.Checked) error {
 	var all []finding.Finding
 	for _, car := range checked {
-		if len(checked) > 1 { // with one car its name would say nothing new
-			for i := range car.Findings {
-				car.Findings[i].Car = car.Car.Name
+		for _, f := range car.Findings {
+			if len(checked) == 1 {
+				f.Car = "" // one car's name would say nothing new
 			}
+			all = append(all, f)
 		}
-		all = append(all, car.Findings...)
 	}
 	return env.print(dossier.Findings(all).Blocks...)
 }

@@ -34,7 +34,7 @@ func verbs() []*verb {
 	return []*verb{
 		recordVerb(), checkVerb(), dossierVerb(),
 		initVerb(), intakeVerb(), commitVerb(), correctVerb(), withdrawVerb(), renameVerb(),
-		listVerb(), showVerb(),
+		listVerb(), showVerb(), historyVerb(), diffVerb(),
 		schemaVerb(), demoVerb(), completionVerb(),
 	}
 }
@@ -141,9 +141,9 @@ func flagText(f cli.Flag) (name, use string) {
 	case *cli.StringFlag:
 		placeholder, plain := unquote(f.Usage)
 		return name + " " + placeholder, plain
-	case *cli.StringSliceFlag:
+	case *cli.IntFlag:
 		placeholder, plain := unquote(f.Usage)
-		return name + " " + placeholder, plain + " (may be repeated)"
+		return name + " " + placeholder, plain
 	}
 	return name, ""
 }
