@@ -12,12 +12,10 @@ import (
 	"boltback/internal/history"
 )
 
-// git opens repositories through gitstore; sign signs commits where a key is configured.
-type git struct {
-	sign func(payload []byte) (armored string, err error)
-}
+// git opens repositories through gitstore.
+type git struct{}
 
-func (g git) Open(dir string) (app.Repository, error) {
+func (git) Open(dir string) (app.Repository, error) {
 	r, err := gitstore.Open(dir)
 	if errors.Is(err, gitstore.ErrNotRepository) {
 		return nil, app.ErrNoRepository
@@ -25,22 +23,19 @@ func (g git) Open(dir string) (app.Repository, error) {
 	if err != nil {
 		return nil, err
 	}
-	return repository{r, g.sign}, nil
+	return repository{r}, nil
 }
 
-func (g git) Init(dir string) (app.Repository, error) {
+func (git) Init(dir string) (app.Repository, error) {
 	r, err := gitstore.Init(dir)
 	if err != nil {
 		return nil, err
 	}
-	return repository{r, g.sign}, nil
+	return repository{r}, nil
 }
 
 // repository is a gitstore repository in the words of package app.
-type repository struct {
-	*gitstore.Repo
-	sign func(payload []byte) (string, error)
-}
+type repository struct{ *gitstore.Repo }
 
 func (r repository) Head() (string, error) {
 	head, err := r.Repo.Head()
@@ -79,10 +74,14 @@ func (r repository) Save(ctx context.Context, save app.Save) (string, error) {
 	req := gitstore.Request{
 		Author:  gitstore.Person{Name: save.Author.Name, Email: save.Author.Email, When: save.When},
 		Message: save.Message,
-		Signer:  r.sign,
+		Signer:  save.Sign,
 	}
-	if save.Sign != nil {
-		req.Signer = save.Sign
+	if req.Signer == nil {
+		sign, err := commitSigner()
+		if err != nil {
+			return "", err
+		}
+		req.Signer = sign
 	}
 	if save.Expect != "" {
 		id, err := gitstore.ParseHash(save.Expect)

@@ -56,18 +56,20 @@ func identity() (app.Identity, error) {
 	return app.Identity{Person: u.Person}, err
 }
 
-// signCommit signs with the configured key, or leaves a commit unsigned where none is configured.
-func signCommit(payload []byte) (string, error) {
+// commitSigner gives what signs commits with the configured key; nil where none is configured, and commits are unsigned.
+func commitSigner() (func(payload []byte) (string, error), error) {
 	u, err := readUser()
 	if err != nil || u.Key == "" {
-		return "", err
+		return nil, err
 	}
-	signer, err := signerFor(u.Key)
-	if err != nil {
-		return "", fmt.Errorf("sign with %s: %w", u.Key, err)
-	}
-	armored, err := attest.Sign(signer, attest.Commits, payload)
-	return string(armored), err
+	return func(payload []byte) (string, error) {
+		signer, err := signerFor(u.Key)
+		if err != nil {
+			return "", fmt.Errorf("%s: %w", u.Key, err)
+		}
+		armored, err := attest.Sign(signer, attest.Commits, payload)
+		return string(armored), err
+	}, nil
 }
 
 // signerFor opens a private key file, or finds the key of a public key's file in the agent.

@@ -71,6 +71,9 @@ func (v *Validator) local(c *checker) error {
 			return err
 		}
 		c.found = append(c.found, found...)
+		if u.Kind != "" {
+			c.rest(u, found)
+		}
 	}
 	for _, r := range c.s.Records() {
 		found, err := v.schemas.check(r.Kind, r.Path, r.Doc)
