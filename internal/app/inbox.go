@@ -64,9 +64,9 @@ func (d *Desk) free(stem string) string {
 
 // fromInbox takes up something saved before.
 func (d *Desk) fromInbox(name string) (draft, error) {
-	at := "inbox/" + strings.TrimSuffix(path.Base(name), ".json") + ".json"
-	if _, here := d.s.HasFile(at); !here {
-		return draft{}, &Usage{Message: "the inbox has no " + path.Base(name), Hint: d.inboxNames()}
+	at, err := d.inInbox(strings.TrimSuffix(path.Base(name), ".json"))
+	if err != nil {
+		return draft{}, err
 	}
 	text, err := fs.ReadFile(d.env.Files.Folder(d.car.Path), at)
 	if err != nil {
@@ -99,15 +99,27 @@ func textAt(doc *canon.Document, member string) string {
 	return ""
 }
 
-func (d *Desk) inboxNames() string {
-	var names []string
+// inInbox finds a file of the inbox by its name, or by the end of it where that is enough.
+func (d *Desk) inInbox(name string) (string, error) {
+	var names, ends []string
 	for _, f := range d.s.Files() {
-		if path.Dir(f.Path) == "inbox" {
-			names = append(names, strings.TrimSuffix(path.Base(f.Path), ".json"))
+		if path.Dir(f.Path) != "inbox" {
+			continue
+		}
+		base := strings.TrimSuffix(path.Base(f.Path), ".json")
+		names = append(names, base)
+		if base == name {
+			return f.Path, nil
+		}
+		if strings.HasSuffix(base, "-"+name) {
+			ends = append(ends, f.Path)
 		}
 	}
-	if len(names) == 0 {
-		return "it is empty"
+	switch {
+	case len(ends) == 1:
+		return ends[0], nil
+	case len(names) == 0:
+		return "", &Usage{Message: "the inbox has no " + name, Hint: "it is empty"}
 	}
-	return "it holds: " + strings.Join(names, ", ")
+	return "", &Usage{Message: "the inbox has no " + name, Hint: "it holds: " + strings.Join(names, ", ")}
 }
