@@ -15,7 +15,8 @@ var differences = []struct {
 	{history.Withdrawn, "Withdrawn", "These records count no more. They stay in the ledger with the reason."},
 	{history.Corrected, "Corrected", "Another record stands in the place of each; what it says otherwise is listed below it."},
 	{history.Disputed, "Disputed", "These count with that doubt until it is settled."},
-	{history.StandsAgain, "Stands again", "What stood over these is gone, so that they count again."},
+	{history.NotApplied, "Not applied", "Another record claims to stand over the same one, so that none of them applies."},
+	{history.StandsAgain, "Stands again", "Nothing stands over these or disputes them any more, so that they count."},
 	{history.Removed, "Gone from the ledger", "The files are gone, without a record that says why. What is taken back with a reason is withdrawn instead."},
 	{history.Changed, "Changed", ""},
 	{history.Renamed, "Renamed", "Taken for the same record under another name, because most of what they say is the same."},
@@ -109,6 +110,8 @@ func changeWords(c history.Change) doc.Text {
 	switch c.What {
 	case history.Withdrawn, history.Corrected:
 		return doc.Say("{} by {}; reason: {}", c.What, doc.Literal(string(c.By)), quoted(c.Reason))
+	case history.NotApplied:
+		return doc.Say("not applied to {}; reason given: {}", doc.Literal(string(c.Over)), quoted(c.Reason))
 	case history.StandsAgain:
 		if c.By == "" {
 			return doc.Say("stands again")
@@ -136,9 +139,9 @@ func fieldText(f history.Field) doc.Text {
 	case f.Relation == history.Sealed:
 		return name.And(": {}.", doc.Withheld(f.Remark))
 	case f.What == history.Added:
-		return name.And(": {}, added.", valueSpan(f.New))
+		return name.And(" added: {}.", valueSpan(f.New))
 	case f.What == history.Removed:
-		return name.And(": {}, taken out.", struckValue(f.Old))
+		return name.And(" taken out: {}.", struckValue(f.Old))
 	case f.What == history.Moved:
 		return name.And(": {}, moved here from place {}.", valueSpan(f.New), f.PlaceBefore())
 	}

@@ -155,3 +155,50 @@ func TestWhatCorrectsIsToldOnlyOnce(t *testing.T) {
 	wantAll(t, got, "1 difference.", "reason: “r”")
 	wantNone(t, got, "Added")
 }
+
+func TestWhatCountsOtherwiseIsTold(t *testing.T) {
+	const third = "work/2026-03-02-ina-lamp-third.json"
+	fix := strings.Replace(lampOff, "{", `{"corrects": "work/2026-03-02-ina-lamp", "reason": "r", `, 1)
+	withdrawn := `{"kind": "session", "withdraws": "work/2026-03-02-ina-lamp", "reason": "never done"}`
+	two := strings.Replace(lampOff, `{"act"`, `{"act": "removal", "parts": ["parts/horn"]}, {"act"`, 1)
+	turned := strings.Replace(lampOff, `"parts/lamp"]}`, `"parts/lamp"]}, {"act": "removal", "parts": ["parts/horn"]}`, 1)
+	for _, tt := range []struct {
+		name     string
+		old, now map[string]string
+		want     []string
+	}{
+		{"a dispute", map[string]string{lampDay: lampOff, lampFix: fix}, map[string]string{lampDay: lampOff, lampFix: fix, third: withdrawn}, []string{
+			"Disputed", "Session Lamp off [work/2026-03-02-ina-lamp.json], disputed; several records claim",
+			"Not applied", "Session Lamp off [work/2026-03-02-ina-lamp-day.json], not applied to work/2026-03-02-ina-lamp; reason given: “r”.",
+			"Added", "added, over work/2026-03-02-ina-lamp; reason: “never done”."}},
+		{"a withdrawal that is gone", map[string]string{lampDay: lampOff, third: withdrawn}, map[string]string{lampDay: lampOff}, []string{
+			"Stands again", "stands again, without work/2026-03-02-ina-lamp-third.",
+			"Gone from the ledger", "[struck out: Session work/2026-03-02-ina-lamp-third]"}},
+		{"a dispute that is over", map[string]string{lampDay: lampOff, lampFix: fix, third: fix}, map[string]string{lampDay: lampOff}, []string{
+			"Session Lamp off [work/2026-03-02-ina-lamp.json], stands again."}},
+		{"a line that moved", map[string]string{lampDay: two}, map[string]string{lampDay: turned}, []string{
+			"Line ", "removal of parts/", "moved here from place"}},
+		{"a file that can no longer be read", map[string]string{lampDay: lampOff}, map[string]string{lampDay: "{"}, []string{
+			"Session work/2026-03-02-ina-lamp [work/2026-03-02-ina-lamp.json], changed; it can no longer be read: line 1"}},
+	} {
+		t.Run(tt.name, func(t *testing.T) {
+			changes, err := history.Diff(load(t, carOf(tt.old)), load(t, carOf(tt.now)))
+			if err != nil {
+				t.Fatal(err)
+			}
+			wantAll(t, rendered(t, dossier.Differences("a", "b", changes)), tt.want...)
+		})
+	}
+}
+
+func TestAPartOfALongTextThatIsNewOrGoneIsSetApart(t *testing.T) {
+	const long = "the glass is cracked at the lower rim and stays"
+	for _, tt := range []struct{ old, now, want string }{
+		{long, long + " on", "Note: “the glass is cracked at the lower rim and stays on”."},
+		{long + " on", long, "Note: “the glass is cracked at the lower rim and stays[struck out: on]”."},
+	} {
+		changes := history.DiffFiles([]history.Pair{{Path: "parts/a.json",
+			Old: []byte(`{"kind": "part", "note": "` + tt.old + `"}`), New: []byte(`{"kind": "part", "note": "` + tt.now + `"}`)}}, nil)
+		wantAll(t, rendered(t, dossier.Differences("a", "b", changes)), tt.want)
+	}
+}

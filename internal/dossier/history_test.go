@@ -39,13 +39,13 @@ commit is what its author's clock said; only a time stamp from outside shows tha
   work/2026-03-02-ina-lamp-day; reason: “the diary says Tuesday”.
   - Started: [struck out: 2026-03-02] 2026-03-03; later by 1 day.
     [work/2026-03-02-ina-lamp-day.json:1]
-  - Note: [struck out: glass cracked], taken out. [work/2026-03-02-ina-lamp.json:1]
+  - Note taken out: [struck out: glass cracked]. [work/2026-03-02-ina-lamp.json:1]
 - Corrected 17 days after the work. [work/2026-03-02-ina-lamp-day.json]
 
 2026-03-12 17:30 +01:00, Ina Reed: “Note on the glass”. [commit 0badcafe0011]
 
 - Session Lamp off [work/2026-03-02-ina-lamp.json], changed.
-  - Note: glass cracked, added. [work/2026-03-02-ina-lamp.json:1]
+  - Note added: glass cracked. [work/2026-03-02-ina-lamp.json:1]
 - Changed 10 days after the work. [work/2026-03-02-ina-lamp.json]
 - Changed 8 days after its first entry. [work/2026-03-02-ina-lamp.json]
 

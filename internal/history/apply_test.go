@@ -82,6 +82,12 @@ func (p *patch) value(n *canon.Node, was string) any {
 			tokens, _ := canon.SplitPointer(f.At)
 			object[tokens[len(tokens)-1]] = f.New.node.Any()
 		}
+		for parent := range p.added {
+			above, name := splitLast(parent)
+			if parent != "" && above == was && n.Get(name) == nil {
+				object[name] = p.list(noEntries, parent)
+			}
+		}
 		return object
 	case canon.Array:
 		return p.list(n, was)
@@ -117,6 +123,12 @@ func (p *patch) list(n *canon.Node, was string) any {
 		}
 	}
 	return list
+}
+
+func splitLast(pointer string) (above, name string) {
+	at := max(0, strings.LastIndexByte(pointer, '/'))
+	tokens, _ := canon.SplitPointer(pointer[at:])
+	return pointer[:at], strings.Join(tokens, "/")
 }
 
 func lastNumber(pointer string) int {

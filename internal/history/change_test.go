@@ -81,9 +81,14 @@ func TestWhatBecameOfARecord(t *testing.T) {
 			"session “work/2026-03-02-ines-tank-again” added, over work/2026-03-02-ines-tank; reason: never done"}},
 		{"disputed", files{path: work, by: corrects}, files{path: work, by: corrects, by2: withdraws}, []string{
 			"session “Tank out” disputed; several records claim to correct or withdraw it, and none of them applies",
+			"session “Tank out” does not apply: another record claims to stand over work/2026-03-02-ines-tank too",
 			"session “work/2026-03-02-ines-tank-third” added, over work/2026-03-02-ines-tank; reason: never done"}},
+		{"a dispute that is settled", files{path: work, by: corrects, by2: withdraws}, files{path: work, by: corrects}, []string{
+			"session “Tank out” corrected by work/2026-03-02-ines-tank-again; reason: wrong day", "- started 2026-03-02 → 2026-03-03, later by 1 day",
+			"session “Tank out” stands again: nothing stands over it or disputes it now",
+			"session “work/2026-03-02-ines-tank-third” removed, over work/2026-03-02-ines-tank; reason: never done"}},
 		{"standing again", files{path: work, by: withdraws}, files{path: work}, []string{
-			"session “Tank out” stands again: what stood over it is gone",
+			"session “Tank out” stands again: nothing stands over it or disputes it now",
 			"session “work/2026-03-02-ines-tank-again” removed, over work/2026-03-02-ines-tank; reason: never done"}},
 		{"a correction by another record", files{path: work, by: corrects}, files{path: work, by2: corrects}, []string{
 			"session “Tank out” corrected by work/2026-03-02-ines-tank-third; reason: wrong day", "- started 2026-03-02 → 2026-03-03, later by 1 day",
@@ -96,7 +101,7 @@ func TestWhatBecameOfARecord(t *testing.T) {
 			"part “parts/tank” changed; it can no longer be read: line 1: "}},
 		{"readable at last", files{"parts/tank.json": "{"}, files{"parts/tank.json": tank}, []string{"part “Fuel tank” changed; it can be read now"}},
 		{"unreadable but JSON is still compared", files{"parts/tank.json": tank}, files{"parts/tank.json": strings.Replace(tank, `"mass"`, `"weight"`, 1)}, []string{
-			"part “parts/tank” changed; it can no longer be read: line 1: ", "- mass: 11 kg, taken out", "- weight: 11 kg, added"}},
+			"part “parts/tank” changed; it can no longer be read: line 1: ", "- mass taken out: 11 kg", "- weight added: 11 kg"}},
 		{"a stray file", files{"notes.txt": "a"}, files{"notes.txt": "b", "inbox/2026-03-02-ines-x.json": "{}"}, []string{
 			"inbox/2026-03-02-ines-x.json added; it is an entry that is not complete", "notes.txt changed; its bytes differ; it is no record"}},
 		{"a preview of another size", files{"previews/a.jpg": "x"}, files{"previews/a.jpg": "xy"}, []string{"previews/a.jpg changed; its bytes differ; it is a preview"}},

@@ -24,7 +24,7 @@ import (
 type What string
 
 // What may become of a record or a value. Moved is said of lines of a session
-// and other elements whose order counts, the last four of a record's standing.
+// and other elements whose order counts, the last five of a record's standing.
 const (
 	Added       What = "added"
 	Removed     What = "removed" // gone from the tree; a record that is taken back is Withdrawn
@@ -35,7 +35,8 @@ const (
 	Corrected   What = "corrected"
 	Withdrawn   What = "withdrawn"
 	Disputed    What = "disputed"
-	StandsAgain What = "stands again" // what stood over it is gone
+	NotApplied  What = "not applied"  // it claims to correct what another record claims too
+	StandsAgain What = "stands again" // nothing stands over it or disputes it any more
 )
 
 // Change is one thing that differs between two states of a ledger. A record
@@ -54,7 +55,7 @@ type Change struct {
 	// Alike says how many of a renamed record's values stayed, Values how many there are.
 	Alike, Values int
 	// By is the record that corrects or withdraws this one, or did so before.
-	// Over is the record that an added or removed one stands over. Reason is what
+	// Over is the record that this one stands over or claims to. Reason is what
 	// the record that stands over the other gives as its reason.
 	By, Over record.Ref
 	Reason   string

@@ -31,7 +31,7 @@ func TestChangesAreWrittenInAStableShape(t *testing.T) {
           "label": "count",
           "old": null,
           "new": 2,
-          "words": "count: 2, added"
+          "words": "count added: 2"
         },
         {
           "what": "changed",
@@ -63,7 +63,7 @@ func TestChangesAreWrittenInAStableShape(t *testing.T) {
             "papers/a"
           ],
           "new": null,
-          "words": "papers: papers/a, taken out"
+          "words": "papers taken out: papers/a"
         }
       ]
     },
@@ -87,7 +87,7 @@ func TestChangesAreWrittenInAStableShape(t *testing.T) {
               "parts/tank"
             ]
           },
-          "words": "line 1: out of parts/tank; other car withheld, added"
+          "words": "line 1 added: out of parts/tank; other car withheld"
         }
       ]
     }

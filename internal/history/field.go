@@ -89,6 +89,10 @@ func (c *comparison) object(a, b *canon.Node, p place) {
 		x, y, at := a.Get(name), b.Get(name), p.member(name)
 		switch {
 		case c.skip[at.pattern]:
+		case x == nil && holdsEntries(y):
+			c.list(noEntries, y, at)
+		case y == nil && holdsEntries(x):
+			c.list(x, noEntries, at)
 		case x == nil:
 			c.add(y, at, p.was)
 		case y == nil:
@@ -97,6 +101,15 @@ func (c *comparison) object(a, b *canon.Node, p place) {
 			c.value(x, y, at)
 		}
 	}
+}
+
+// noEntries is what a list is that is not there: an empty one says the same.
+var noEntries = &canon.Node{Kind: canon.Array}
+
+// holdsEntries tells a list of objects, whose entries are told one by one, and an
+// empty list, of which there is nothing to tell, from other values.
+func holdsEntries(n *canon.Node) bool {
+	return n.Kind == canon.Array && (len(n.Elements) == 0 || n.Elements[0].Kind == canon.Object)
 }
 
 func (c *comparison) add(n *canon.Node, p place, parent string) {

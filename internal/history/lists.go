@@ -107,6 +107,9 @@ func (same aliases) fingerprint(n *canon.Node, pattern string) string {
 	switch n.Kind {
 	case canon.Object:
 		for _, m := range n.Members {
+			if m.Value.Kind == canon.Array && len(m.Value.Elements) == 0 {
+				continue // as if it were not there
+			}
 			pieces = append(pieces, strconv.Quote(m.Name)+":"+same.fingerprint(m.Value, pattern+"/"+m.Name))
 		}
 		slices.Sort(pieces)

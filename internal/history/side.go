@@ -1,6 +1,8 @@
 package history
 
 import (
+	"slices"
+
 	"boltback/internal/ledger"
 	"boltback/internal/record"
 )
@@ -9,6 +11,7 @@ import (
 type side interface {
 	record(id record.Ref) *record.Record
 	standing(r *record.Record) (ledger.Standing, *record.Record)
+	claimants(id record.Ref) []*record.Record // the records that correct or withdraw it
 }
 
 // whole is a state of which everything is known.
@@ -17,6 +20,8 @@ type whole struct{ s *ledger.Snapshot }
 func (w whole) record(id record.Ref) *record.Record { return w.s.Record(id) }
 
 func (w whole) standing(r *record.Record) (ledger.Standing, *record.Record) { return w.s.StandingOf(r) }
+
+func (w whole) claimants(id record.Ref) []*record.Record { return w.s.Over(id) }
 
 // loose is a state of which only the files of one commit are known, and others
 // on request.
@@ -61,11 +66,15 @@ func (l *loose) record(id record.Ref) *record.Record {
 	return r
 }
 
+func (l *loose) claimants(id record.Ref) []*record.Record { return l.over[id] }
+
 func (l *loose) standing(r *record.Record) (ledger.Standing, *record.Record) {
-	over := l.over[r.ID]
+	over, head := l.over[r.ID], r.Body.Heading()
 	switch {
-	case r.Body.Heading().Withdraws != "":
+	case head.Withdraws != "":
 		return ledger.Withdraws, nil
+	case head.Corrects != "" && len(l.over[head.Corrects]) > 1:
+		return ledger.NotApplied, l.records[head.Corrects]
 	case len(over) == 0, len(over) == 1 && (over[0].Kind != r.Kind || over[0].ID == r.ID):
 		return ledger.Stands, nil
 	case len(over) > 1:
@@ -89,26 +98,31 @@ func overOf(r *record.Record) []record.Ref {
 }
 
 // standings lists the records that count otherwise than before. Only those can
-// that one of the files stands over.
+// that one of the files stands over, and others that claim to do so too.
 func standings(pairs []pair, before, after side) []Change {
 	seen := map[record.Ref]bool{}
 	var changes []Change
-	look := func(f *file) {
-		if f == nil || f.record == nil {
+	look := func(id record.Ref) {
+		if seen[id] {
 			return
 		}
-		for _, id := range overOf(f.record) {
-			if !seen[id] {
-				seen[id] = true
-				if c, ok := standing(id, before, after); ok {
-					changes = append(changes, c)
-				}
-			}
+		seen[id] = true
+		if c, ok := standing(id, before, after); ok {
+			changes = append(changes, c)
 		}
 	}
 	for _, p := range pairs {
-		look(p.old)
-		look(p.new)
+		for _, f := range []*file{p.old, p.new} {
+			if f == nil || f.record == nil {
+				continue
+			}
+			for _, below := range overOf(f.record) {
+				look(below)
+				for _, claims := range slices.Concat(before.claimants(below), after.claimants(below)) {
+					look(claims.ID)
+				}
+			}
+		}
 	}
 	return changes
 }
@@ -133,6 +147,9 @@ func standing(id record.Ref, before, after side) (Change, bool) {
 		c.What = Withdrawn
 	case ledger.Disputed:
 		c.What, c.Remark = Disputed, "several records claim to correct or withdraw it, and none of them applies"
+	case ledger.NotApplied:
+		c.What, c.By, c.New, c.Over = NotApplied, "", now, refOf(by)
+		by = now
 	default:
 		c.What, c.By, c.New = StandsAgain, refOf(overOld), now
 		by = overOld

@@ -80,7 +80,7 @@ func TestTheStoryOfARecord(t *testing.T) {
 			{Revision: revision(t, "left", "2026-03-03T10:00:00Z"), Path: tankPath, Bytes: bytes(part(`"mass": "12 kg"`)), Parent: "first"},
 			{Revision: revision(t, "first", "2026-03-02T10:00:00Z"), Path: tankPath, Bytes: bytes(part(`"mass": "11 kg"`))},
 		}, []string{
-			"right", " part “Fuel tank” changed", " - found: yes, added", " - origin: factory to this car, added", " - class: single, added", " - mass 11 kg → 10 kg, lighter by 1 kg", " * changed 2 days after its first entry",
+			"right", " part “Fuel tank” changed", " - found added: yes", " - origin added: factory to this car", " - class added: single", " - mass 11 kg → 10 kg, lighter by 1 kg", " * changed 2 days after its first entry",
 			"left", " part “Fuel tank” changed", " - mass 11 kg → 12 kg, heavier by 1 kg", " * changed 1 day after its first entry",
 			"first", " part “Fuel tank” added",
 		}},

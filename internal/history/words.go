@@ -18,9 +18,9 @@ func (f Field) String() string {
 	}
 	switch f.What {
 	case Added:
-		return fmt.Sprintf("%s: %s, added", f.Label, f.New.shown())
+		return fmt.Sprintf("%s added: %s", f.Label, f.New.shown())
 	case Removed:
-		return fmt.Sprintf("%s: %s, taken out", f.Label, f.Old.shown())
+		return fmt.Sprintf("%s taken out: %s", f.Label, f.Old.shown())
 	case Moved:
 		return fmt.Sprintf("%s (%s) moved here from place %d", f.Label, f.New.shown(), f.PlaceBefore())
 	}
@@ -156,8 +156,10 @@ func (c Change) words() string {
 		return "written in another layout, with the same values"
 	case Corrected, Withdrawn:
 		return fmt.Sprintf("%s by %s; reason: %s", c.What, c.By, orNotStated(c.Reason))
+	case NotApplied:
+		return fmt.Sprintf("does not apply: another record claims to stand over %s too", c.Over)
 	case StandsAgain:
-		return "stands again: what stood over it is gone"
+		return "stands again: nothing stands over it or disputes it now"
 	}
 	return string(c.What)
 }
