@@ -133,7 +133,8 @@ func (e *engine) fitDoubts(t *step) {
 	}
 }
 
-// enter puts a fitted part into the first assembly by name that declares it and is in the same place.
+// enter puts a fitted part into the first assembly by name that declares it and is in the same place; it leaves one that is
+// left behind.
 func (e *engine) enter(p int32) {
 	for _, h := range e.book.parts[p].holders {
 		a, b := e.state.parts[h].Where, e.state.parts[p].Where
@@ -141,6 +142,9 @@ func (e *engine) enter(p int32) {
 			e.state.setInside(p, h)
 			return
 		}
+	}
+	if holder := e.state.parts[p].inside; holder != none && !e.has(holder) {
+		e.state.setInside(p, none)
 	}
 }
 

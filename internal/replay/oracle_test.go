@@ -628,6 +628,8 @@ func (o *oracle) fit(l record.Line) {
 		}
 		if len(holders) > 0 {
 			o.inside[p] = slices.Min(holders)
+		} else if !set[o.inside[p]] {
+			o.inside[p] = ""
 		}
 	}
 	if len(l.Joints) > 0 {
