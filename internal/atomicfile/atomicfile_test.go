@@ -196,6 +196,18 @@ func TestAPreparedFileAppearsWhenItIsInstalled(t *testing.T) {
 	}
 	var none *Pending
 	none.Discard()
+	p, err := Writer{}.Prepare(path, []byte("released"), 0o644)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for range 2 {
+		if err := p.Release(); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if err := p.Install(); err != nil || read(t, path) != "released" {
+		t.Errorf("holds %q, %v", read(t, path), err)
+	}
 }
 
 func TestSweepTakesOnlyWhatNobodyIsWriting(t *testing.T) {

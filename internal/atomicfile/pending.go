@@ -12,7 +12,7 @@ import (
 // name. Exactly one of Install and Discard ends it; a second call does nothing.
 type Pending struct {
 	w          Writer
-	file       File
+	file       File // nil once released
 	temp, path string
 	ended      bool
 }
@@ -39,13 +39,25 @@ func (p *Pending) Install() error { return p.moveAndSync(p.w.files().Rename) }
 // failure may bring the old file back.
 func (p *Pending) Rename() error { return p.move(p.w.files().Rename) }
 
+// Release gives the open handle back and with it the mark that the file is in
+// use, so that any number of files can be pending. From then on the caller
+// must see to it that nobody sweeps the folder.
+func (p *Pending) Release() error {
+	if p.file == nil {
+		return nil
+	}
+	err := p.file.Close()
+	p.file = nil
+	return err
+}
+
 // Discard removes the temporary file. What cannot be removed is left to Sweep.
 func (p *Pending) Discard() {
 	if p == nil || p.ended {
 		return
 	}
 	p.ended = true
-	_ = p.file.Close()
+	_ = p.Release()
 	_ = p.w.files().Remove(p.temp)
 }
 
@@ -97,7 +109,7 @@ func (p *Pending) move(how func(from, to string) error) error {
 		return nil
 	}
 	if runtime.GOOS == "windows" {
-		if err := p.file.Close(); err != nil {
+		if err := p.Release(); err != nil {
 			p.Discard()
 			return err
 		}
@@ -107,10 +119,7 @@ func (p *Pending) move(how func(from, to string) error) error {
 		return err
 	}
 	p.ended = true
-	if runtime.GOOS == "windows" {
-		return nil
-	}
-	return p.file.Close()
+	return p.Release()
 }
 
 // claim moves a temporary file to a name that must be free. A hard link does

@@ -172,3 +172,22 @@ func BenchmarkSnapshotReadsEveryRecord(b *testing.B) {
 		}
 	}, func(int) { r.git("archive", "--format=tar", "-o", os.DevNull, "HEAD") })
 }
+
+func BenchmarkCommitOfAThousandNewRecords(b *testing.B) {
+	many := func(i int) []string {
+		var files []string
+		for n := range 1000 {
+			files = append(files, fmt.Sprintf("parts/%d-%04d.json", i, n), fmt.Sprint("record ", i, n))
+		}
+		return files
+	}
+	r, stock := newBench(b), newBench(b)
+	ratio(b, func(i int) { r.commit("many", many(i)...) }, func(i int) {
+		files := many(i)
+		for j := 0; j < len(files); j += 2 {
+			stock.write(files[j], files[j+1])
+		}
+		stock.git("add", ".")
+		stock.git("commit", "-q", "-m", "many")
+	})
+}

@@ -1,6 +1,7 @@
 package gitstore
 
 import (
+	"fmt"
 	"strings"
 	"testing"
 )
@@ -64,5 +65,20 @@ func TestCommittingTheSameBytesMakesNoCommit(t *testing.T) {
 	}
 	if n := b.git("rev-list", "--count", "HEAD"); n != "1" {
 		t.Errorf("%s commits", n)
+	}
+}
+
+func TestAThousandRecordsAreOneCommit(t *testing.T) {
+	b := newBench(t)
+	var files []string
+	for i := range 1000 {
+		files = append(files, fmt.Sprintf("parts/%04d.json", i), fmt.Sprint(i))
+	}
+	b.commit("many", files...)
+	b.sound()
+	b.clean()
+	b.swept()
+	if n := len(b.lines("ls-files")); n != 1000 {
+		t.Errorf("%d files", n)
 	}
 }

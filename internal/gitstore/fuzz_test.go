@@ -7,6 +7,8 @@ import (
 	"strings"
 	"testing"
 	"testing/fstest"
+
+	gitconfig "github.com/go-git/go-git/v5/plumbing/format/config"
 )
 
 func FuzzIndexReadsWhatItWrites(f *testing.F) {
@@ -129,5 +131,19 @@ func FuzzRevisionNeverPanics(f *testing.F) {
 				t.Fatal(err)
 			}
 		}
+	})
+}
+
+func FuzzConfigNeverPanics(f *testing.F) {
+	f.Add([]byte("[core]\n\tbare\n[extensions]\n\tobjectFormat = sha256\n[remote \"o\"]\n\tpromisor = true\n"))
+	f.Add([]byte("[core] bare = \"tr\\\nue\" ; x\n[a.b]\n"))
+	f.Fuzz(func(t *testing.T, data []byte) {
+		raw := gitconfig.New()
+		if decodeConfig(bytes.NewReader(data), raw) != nil {
+			return
+		}
+		r := &Repo{}
+		_ = checkFormat(raw)
+		_ = r.checkPromises(raw)
 	})
 }

@@ -216,18 +216,32 @@ func newObject(kind plumbing.ObjectType, data []byte) object {
 	return object{kind: kind, id: idOf(kind, data), data: data}
 }
 
-// write stores objects as loose files, durably: first all bytes, then all
-// names, then each folder once, which is what a disk does fastest. An object
-// that is there already is made young again, so that a garbage collection does
-// not take it before a branch leads to it.
+// batch bounds how many objects are written at once, each with an open file.
+const batch = 64
+
+// write stores objects as loose files, durably. An object that is there
+// already is made young again, so that a garbage collection does not take it
+// before a branch leads to it.
 func (o *objects) write(w atomicfile.Writer, objs []object) error {
+	dirs := dirSet{}
+	z := zlib.NewWriter(nil)
+	for part := range slices.Chunk(objs, batch) {
+		if err := o.writeBatch(w, z, part, dirs); err != nil {
+			return err
+		}
+	}
+	return dirs.sync(w.Files)
+}
+
+// writeBatch writes first all bytes, then all names; the folders are left to
+// be synced, each of them once, which is what a disk does fastest.
+func (o *objects) writeBatch(w atomicfile.Writer, z *zlib.Writer, objs []object, dirs dirSet) error {
 	var pending []*atomicfile.Pending
 	defer func() {
 		for _, p := range pending {
 			p.Discard()
 		}
 	}()
-	dirs := dirSet{}
 	for _, obj := range objs {
 		path := filepath.Join(o.dir, obj.id.String()[:2], obj.id.String()[2:])
 		if freshen(path) {
@@ -239,7 +253,7 @@ func (o *objects) write(w atomicfile.Writer, objs []object) error {
 		case !errors.Is(err, fs.ErrExist):
 			return err
 		}
-		p, err := w.Prepare(path, obj.compressed(), 0o444)
+		p, err := w.Prepare(path, obj.compressed(z), 0o444)
 		if err != nil {
 			return err
 		}
@@ -251,7 +265,7 @@ func (o *objects) write(w atomicfile.Writer, objs []object) error {
 			return err
 		}
 	}
-	return dirs.sync(w.Files)
+	return nil
 }
 
 func freshen(path string) bool {
@@ -260,9 +274,9 @@ func freshen(path string) bool {
 }
 
 // compressed returns the bytes of the object's loose file.
-func (o object) compressed() []byte {
+func (o object) compressed(z *zlib.Writer) []byte {
 	var buf bytes.Buffer
-	z := zlib.NewWriter(&buf)
+	z.Reset(&buf)
 	// Writing to memory does not fail.
 	_, _ = fmt.Fprintf(z, "%s %d\x00", o.kind, len(o.data))
 	_, _ = z.Write(o.data)

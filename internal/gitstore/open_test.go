@@ -171,3 +171,71 @@ func TestNothingThatARepositoryConfiguresIsRun(t *testing.T) {
 		t.Error("something was run")
 	}
 }
+
+func TestAnOpenRepositorySeesWhatGitRepacked(t *testing.T) {
+	b := newBench(t)
+	one := b.commit("one", "a.json", "1\n")
+	two := b.commit("two", "a.json", "2\n")
+	r := at(t, b.dir).repo
+	if _, err := r.ReadCommit(two.Commit); err != nil {
+		t.Fatal(err)
+	}
+	b.git("gc", "-q", "--prune=now")
+	for range 2 {
+		s, err := r.FS(one.Commit)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if data, err := s.ReadFile("a.json"); err != nil || string(data) != "1\n" {
+			t.Errorf("%q, %v", data, err)
+		}
+		b.commit("three", "a.json", "3\n")
+		b.git("repack", "-a", "-d", "-q")
+	}
+	if head, err := r.Revision("HEAD~2"); err != nil || head != one.Commit {
+		t.Errorf("%v, %v", head, err)
+	}
+}
+
+func TestObjectsAreBorrowedThroughARelativePathAndThroughAChain(t *testing.T) {
+	b := newBench(t)
+	one := b.commit("one", "a.json", "1\n")
+	dir := filepath.Dir(b.dir)
+	b.git("clone", "-q", "--shared", b.dir, filepath.Join(dir, "second"))
+	if err := os.WriteFile(filepath.Join(dir, "second/.git/objects/info/alternates"), []byte("# ours\n../../../car/.git/objects\n"), 0o666); err != nil {
+		t.Fatal(err)
+	}
+	b.git("clone", "-q", "--shared", filepath.Join(dir, "second"), filepath.Join(dir, "third"))
+	third := at(t, filepath.Join(dir, "third"))
+	if _, err := third.repo.ReadCommit(one.Commit); err != nil {
+		t.Error(err)
+	}
+	third.commit("two", "a.json", "2\n")
+	third.sound()
+	third.clean()
+}
+
+func TestARepositoryInPiecesIsAnErrorAndNotACrash(t *testing.T) {
+	for name, content := range map[string]string{
+		"HEAD":            "ref: ../../etc/passwd\n",
+		"refs/heads/main": "not an id\n",
+		"config":          "[core\n\x00",
+		"index":           "DIRC\x00\x00\x00\x02\xff\xff\xff\xff",
+		"shallow":         "half a line",
+		"commondir":       "",
+	} {
+		b := newBench(t)
+		b.commit("one", "a.json", "1\n")
+		b.write(".git/"+name, content)
+		if _, err := Open(b.dir); err == nil {
+			t.Errorf("%s: opened", name)
+		}
+	}
+	b := newBench(t)
+	b.commit("one", "a.json", "1\n")
+	b.write(".git/refs/heads/a", "ref: refs/heads/b\n")
+	b.write(".git/refs/heads/b", "ref: refs/heads/a\n")
+	if _, err := b.repo.Revision("a"); err == nil || !strings.Contains(err.Error(), "point to one another") {
+		t.Errorf("got %v", err)
+	}
+}

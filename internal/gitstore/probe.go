@@ -3,6 +3,7 @@ package gitstore
 import (
 	"errors"
 	"fmt"
+	"io"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -64,7 +65,7 @@ func (r *Repo) readConfig() (*gitconfig.Config, error) {
 			return err
 		}
 		defer f.Close()
-		if err := gitconfig.NewDecoder(f).Decode(raw); err != nil {
+		if err := decodeConfig(f, raw); err != nil {
 			return fmt.Errorf("%s: %w", name, err)
 		}
 		return nil
@@ -78,6 +79,17 @@ func (r *Repo) readConfig() (*gitconfig.Config, error) {
 		}
 	}
 	return raw, nil
+}
+
+// decodeConfig reads one file. A stranger's file must not end the program, and
+// the parser underneath was not written for strangers.
+func decodeConfig(f io.Reader, into *gitconfig.Config) (err error) {
+	defer func() {
+		if r := recover(); r != nil {
+			err = fmt.Errorf("it cannot be read as a Git configuration: %v", r)
+		}
+	}()
+	return gitconfig.NewDecoder(f).Decode(into)
 }
 
 // isTrue reads a switch; a key without a value is on.

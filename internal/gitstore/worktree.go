@@ -98,15 +98,7 @@ func (r *Repo) writeWorkTree(s *swaps, edits []edit, modes []uint32) error {
 		if e.delete {
 			continue
 		}
-		if err := s.mkdir(w, filepath.Dir(r.workPath(e.path))); err != nil {
-			return err
-		}
-		if w.Temp == "" {
-			if _, err := w.Sweep(filepath.Dir(r.workPath(e.path))); err != nil {
-				return err
-			}
-		}
-		p, err := w.Prepare(r.workPath(e.path), e.blob.data, workMode(modes[i]))
+		p, err := r.stageFile(s, w, e, modes[i])
 		if err != nil {
 			return err
 		}
@@ -124,6 +116,29 @@ func (r *Repo) writeWorkTree(s *swaps, edits []edit, modes []uint32) error {
 		}
 	}
 	return nil
+}
+
+// stageFile prepares one file and the folders above it.
+func (r *Repo) stageFile(s *swaps, w atomicfile.Writer, e edit, mode uint32) (*atomicfile.Pending, error) {
+	path := r.workPath(e.path)
+	if err := s.mkdir(w, filepath.Dir(path)); err != nil {
+		return nil, err
+	}
+	if w.Temp == "" {
+		if _, err := w.Sweep(filepath.Dir(path)); err != nil {
+			return nil, err
+		}
+	}
+	p, err := w.Prepare(path, e.blob.data, workMode(mode))
+	if err != nil {
+		return nil, err
+	}
+	// Whoever sweeps does so under the lock that we hold.
+	if err := p.Release(); err != nil {
+		p.Discard()
+		return nil, err
+	}
+	return p, nil
 }
 
 // workHolds reports whether the file is already as it shall be.
