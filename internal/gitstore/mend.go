@@ -80,7 +80,9 @@ func (r *Repo) mayLock(path string) bool {
 }
 
 // sameLock reports whether a lock is the file that we hold a link to or, where
-// there are no links, has the very text.
+// there are no links, has the very text, or as much of it as a crash let
+// through. There a crash between the making of a lock and its first byte leaves
+// an empty file, which could be anybody's and stays.
 func sameLock(held, path string, text []byte) bool {
 	a, errA := os.Lstat(held)
 	b, errB := os.Lstat(path)
@@ -91,5 +93,5 @@ func sameLock(held, path string, text []byte) bool {
 		return true
 	}
 	there, err := os.ReadFile(path)
-	return err == nil && len(text) > 0 && bytes.Equal(there, text)
+	return err == nil && len(there) > len(lockMark) && bytes.HasPrefix(text, there)
 }
