@@ -10,8 +10,8 @@ import (
 )
 
 // What a record that is gone and a new one must share to be taken for one that
-// was renamed: the bytes, or two of three values and at least leastAlike of them.
-// Above mostPairs only the bytes are compared.
+// was renamed: all values, or two of three and at least leastAlike of them. Above
+// mostPairs only those with the same bytes are looked at.
 const (
 	leastAlike = 3
 	mostPairs  = 40_000
@@ -77,7 +77,7 @@ func candidates(pairs []pair) []likeness {
 				continue
 			}
 			l := compareValues(valuesOf(a, said), valuesOf(b, said))
-			if a.Digest == b.Digest || l.alike >= leastAlike && 3*l.alike >= 2*l.values {
+			if l.alike == l.values || l.alike >= leastAlike && 3*l.alike >= 2*l.values {
 				list = append(list, likeness{i, j, l.alike, l.values})
 			}
 		}

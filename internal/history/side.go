@@ -135,7 +135,8 @@ func standing(id record.Ref, before, after side) (Change, bool) {
 	}
 	stood, overOld := before.standing(old)
 	stands, by := after.standing(now)
-	if stood == stands && refOf(overOld) == refOf(by) || stands == ledger.Withdraws || stood == ledger.Withdraws {
+	same := stood == stands && (stands == ledger.NotApplied || refOf(overOld) == refOf(by))
+	if same || stands == ledger.Withdraws || stood == ledger.Withdraws {
 		return Change{}, false
 	}
 	c := Change{Record: id, Path: now.Path, Kind: now.Kind, Title: titleOf(now), By: refOf(by), Old: old, New: by}
@@ -148,11 +149,13 @@ func standing(id record.Ref, before, after side) (Change, bool) {
 	case ledger.Disputed:
 		c.What, c.Remark = Disputed, "several records claim to correct or withdraw it, and none of them applies"
 	case ledger.NotApplied:
-		c.What, c.By, c.New, c.Over = NotApplied, "", now, refOf(by)
+		c.What, c.By, c.New, c.Over = NotApplied, "", now, now.Body.Heading().Corrects
 		by = now
 	default:
 		c.What, c.By, c.New = StandsAgain, refOf(overOld), now
-		by = overOld
+		if by = overOld; stood == ledger.NotApplied {
+			c.By, by = "", now // what it stands over is not over it
+		}
 	}
 	if by != nil {
 		c.Reason = by.Body.Heading().Reason
