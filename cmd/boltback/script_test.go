@@ -15,6 +15,10 @@ import (
 var update = flag.Bool("update", false, "write what the commands print into the scripts")
 
 func TestMain(m *testing.M) {
+	if os.Getenv(asProgram) != "" {
+		main()
+		return
+	}
 	testscript.Main(m, map[string]func(){"boltback": main})
 }
 

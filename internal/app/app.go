@@ -20,6 +20,10 @@ type Files interface {
 	Create(path string, content []byte) error
 	// MakeFolder makes a folder and those above it.
 	MakeFolder(path string) error
+	// Build has a folder made whole or not at all: build fills a folder beside path that nobody takes for anything, and
+	// when it succeeds that folder becomes path, which must not exist or be empty. What an earlier crash left there is
+	// removed first.
+	Build(path string, build func(folder string) error) error
 }
 
 // Env is the world of one run.

@@ -23,6 +23,15 @@ func (e Env) Demo(ctx context.Context, name string) (commits int, err error) {
 	if entries, err := fs.ReadDir(e.Files.Folder(root), "."); err == nil && len(entries) > 0 {
 		return 0, &Usage{Message: name + " is not empty", Hint: "name a new folder: nothing that is there is written over"}
 	}
+	err = e.Files.Build(root, func(folder string) error {
+		commits, err = e.playAll(ctx, folder)
+		return err
+	})
+	return commits, err
+}
+
+// playAll fills a folder with the sample.
+func (e Env) playAll(ctx context.Context, root string) (commits int, err error) {
 	if err := e.layOut(root); err != nil {
 		return 0, fmt.Errorf("lay out the sample: %w", err)
 	}

@@ -32,6 +32,9 @@ func (e Env) Init(ctx context.Context, f Founding) (record.Ref, error) {
 			return "", &Usage{Message: fmt.Sprintf("%q cannot be a handle", slug), Hint: "lower-case letters, digits and single dashes: --workshop tallow-lane --person ines-okafor"}
 		}
 	}
+	if f.PersonName == "" {
+		f.PersonName = f.Person
+	}
 	root, err := e.Files.Absolute(f.Path)
 	if err != nil {
 		return "", err
@@ -39,35 +42,40 @@ func (e Env) Init(ctx context.Context, f Founding) (record.Ref, error) {
 	if entries, err := fs.ReadDir(e.Files.Folder(root), "."); err == nil && len(entries) > 0 {
 		return "", &Usage{Message: f.Path + " is not empty", Hint: "name a new folder: nothing that is there is written over"}
 	}
+	id := record.Ref("people/" + f.Workshop + "/" + f.Person)
+	return id, e.Files.Build(root, func(folder string) error { return e.foundYard(ctx, folder, f, id) })
+}
+
+// foundYard fills a new yard's folder.
+func (e Env) foundYard(ctx context.Context, root string, f Founding, id record.Ref) error {
 	for _, folder := range []string{"cars", "originals", "private", "workshop"} {
 		if err := e.Files.MakeFolder(filepath.Join(root, folder)); err != nil {
-			return "", err
+			return err
 		}
 	}
 	book, err := e.Git.Init(filepath.Join(root, "workshop"))
 	if err != nil {
-		return "", fmt.Errorf("the workshop's repository: %w", err)
+		return fmt.Errorf("the workshop's repository: %w", err)
 	}
 	person := record.New(record.KindPerson).(*record.Person)
 	person.Name, person.Workshop = f.PersonName, f.Workshop
 	text, err := record.Encode(person)
 	if err != nil {
-		return "", err
+		return err
 	}
-	id := record.Ref("people/" + f.Workshop + "/" + f.Person)
 	_, err = book.Save(ctx, Save{
 		Changes: []Change{{Path: ".gitattributes", Content: []byte(gitAttributes)}, {Path: record.PathOf(id), Content: text}},
 		Author:  Author{Name: f.PersonName, Email: f.Person + "@" + f.Workshop + ".invalid"},
 		When:    e.Now(), Message: "open the workshop's address book",
 	})
 	if err != nil {
-		return "", fmt.Errorf("the workshop's repository: %w", err)
+		return fmt.Errorf("the workshop's repository: %w", err)
 	}
 	habits, err := canon.Marshal(Habits{Workshop: f.Workshop, Name: f.Name, Country: f.Country, DecimalComma: f.DecimalComma})
 	if err != nil {
-		return "", err
+		return err
 	}
-	return id, e.Files.Create(filepath.Join(root, "yard.json"), habits) // last: a folder is a yard once all else is there
+	return e.Files.Create(filepath.Join(root, "yard.json"), habits)
 }
 
 // gitAttributes is the whole of a ledger's .gitattributes: Git changes no byte.
@@ -132,13 +140,15 @@ func (e Env) found(ctx context.Context, car Car, habits Habits, body record.Body
 	if d.person, err = d.find(person); err != nil {
 		return Written{}, err
 	}
-	if err := e.Files.MakeFolder(car.Path); err != nil {
-		return Written{}, err
-	}
-	if d.repo, err = e.Git.Init(car.Path); err != nil {
-		return Written{}, fmt.Errorf("%s: %w", car.Name, err)
-	}
-	return d.save(ctx, append(changes, schemas...), []record.Body{body}, "take in "+strings.TrimSpace(car.Name+" "+body.Heading().Name))
+	var w Written
+	err = e.Files.Build(car.Path, func(folder string) (err error) {
+		if d.repo, err = e.Git.Init(folder); err != nil {
+			return fmt.Errorf("%s: %w", car.Name, err)
+		}
+		w, err = d.save(ctx, append(changes, schemas...), []record.Body{body}, "take in "+strings.TrimSpace(car.Name+" "+body.Heading().Name))
+		return err
+	})
+	return w, err
 }
 
 // schemaFiles gives the copies of the schemas that travel with a car.
