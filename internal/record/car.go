@@ -3,11 +3,18 @@ package record
 // Ledger is ledger.json: the head of a car's ledger: which edition of the format it keeps and which workshop keeps it.
 type Ledger struct {
 	Head
-	Edition  string  `json:"edition,omitempty"`
-	Workshop string  `json:"workshop,omitempty"`
-	Started  Date    `json:"started,omitempty"`
-	Limits   *Limits `json:"limits,omitempty"`
-	Note     string  `json:"note,omitempty"`
+	Edition  string   `json:"edition,omitempty"`
+	Workshop string   `json:"workshop,omitempty"`
+	Started  Date     `json:"started,omitempty"`
+	Signing  *Signing `json:"signing,omitempty"`
+	Limits   *Limits  `json:"limits,omitempty"`
+	Note     string   `json:"note,omitempty"`
+}
+
+// Signing is what has to be signed in a ledger; it holds for the commits after the one that says so.
+type Signing struct {
+	Commits       string   `json:"commits,omitempty"`
+	TwoSignatures []string `json:"two-signatures,omitempty"`
 }
 
 // Limits are limits of one ledger that are tighter than the program's own; looser ones are not followed.

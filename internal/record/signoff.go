@@ -14,6 +14,7 @@ type SignOff struct {
 	Tree    string    `json:"tree,omitempty"`
 	Numbers []string  `json:"numbers,omitempty"`
 	Path    string    `json:"path,omitempty"`
+	Facets  []string  `json:"facets,omitempty"`
 	Scan    Ref       `json:"scan,omitempty" refers:"paper"`
 	SeenBy  Ref       `json:"seen-by,omitempty" refers:"person"`
 	Note    string    `json:"note,omitempty"`
