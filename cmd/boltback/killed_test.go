@@ -20,8 +20,12 @@ func TestAKilledVerbLeavesTheOldStateOrTheNew(t *testing.T) {
 		{"correct", func(i int) []string {
 			return []string{"correct", fmt.Sprintf("joints/wrong-%02d", i), "zone=boot", "--reason", "killed"}
 		}},
-		{"withdraw", func(i int) []string { return []string{"withdraw", fmt.Sprintf("joints/wrong-%02d", i), "--reason", "killed"} }},
-		{"rename", func(i int) []string { return []string{"rename", fmt.Sprintf("joints/wrong-%02d", i), fmt.Sprintf("right-%02d", i)} }},
+		{"withdraw", func(i int) []string {
+			return []string{"withdraw", fmt.Sprintf("joints/wrong-%02d", i), "--reason", "killed"}
+		}},
+		{"rename", func(i int) []string {
+			return []string{"rename", fmt.Sprintf("joints/wrong-%02d", i), fmt.Sprintf("right-%02d", i)}
+		}},
 	} {
 		t.Run(tc.verb, func(t *testing.T) {
 			const times = 16
