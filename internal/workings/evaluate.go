@@ -1,0 +1,299 @@
+package workings
+
+import (
+	"errors"
+	"fmt"
+	"math/big"
+
+	"boltback/internal/quantity"
+)
+
+// evaluate computes a line from the values that were taken, with its
+// uncertainty or bound.
+func (s *sheet) evaluate(symbol, unit string) (quantity.Quantity, error) {
+	nominal, err := s.at(symbol, nil)
+	if err != nil {
+		return quantity.Quantity{}, err
+	}
+	value, err := quantityOf(nominal, unit)
+	if err != nil {
+		return quantity.Quantity{}, err
+	}
+	leaves := s.leaves(symbol, map[string]bool{}, nil)
+	bound := quantity.Point
+	for _, name := range leaves {
+		if q := s.inputs[name]; !q.IsPoint() {
+			if bound, err = s.turn(symbol, name, bound, leaves); err != nil {
+				return quantity.Quantity{}, err
+			}
+		}
+	}
+	if bound != quantity.Point {
+		return s.bounded(symbol, unit, bound, leaves)
+	}
+	return s.uncertain(symbol, value, nominal, leaves)
+}
+
+// leaves lists the inputs from which a symbol is computed, each once.
+func (s *sheet) leaves(symbol string, seen map[string]bool, list []string) []string {
+	if seen[symbol] {
+		return list
+	}
+	seen[symbol] = true
+	l, computed := s.lines[symbol]
+	if !computed {
+		return append(list, symbol)
+	}
+	for _, name := range l.formula.Symbols() {
+		list = s.leaves(name, seen, list)
+	}
+	return list
+}
+
+// at computes a symbol with some inputs set to other values, in coherent units.
+func (s *sheet) at(symbol string, instead map[string]*big.Rat) (amount, error) {
+	known := map[string]amount{}
+	var value func(string) (amount, error)
+	value = func(name string) (amount, error) {
+		if a, ok := known[name]; ok {
+			return a, nil
+		}
+		var a amount
+		var err error
+		if l, computed := s.lines[name]; computed {
+			a, err = l.formula.eval(value)
+		} else if a, err = s.amount(name); err == nil && instead[name] != nil {
+			a.v = instead[name]
+		}
+		known[name] = a
+		return a, err
+	}
+	return value(symbol)
+}
+
+func (s *sheet) amount(name string) (amount, error) {
+	if a, ok := s.memo[name]; ok {
+		return a, nil
+	}
+	a, err := amountOf(s.inputs[name])
+	if err == nil {
+		s.memo[name] = a
+	}
+	return a, err
+}
+
+// uncertain carries the recorded uncertainties of the inputs to the result: each
+// changes it by half the difference between the input raised and lowered by its
+// standard uncertainty, and the changes of independent inputs combine as the
+// root of the sum of squares (JCGM 100:2008, 5.1.3, note 2). Counts, ratios and
+// constants of the program are exact. Where an input has none recorded, so has
+// the result.
+func (s *sheet) uncertain(symbol string, value quantity.Quantity, nominal amount, leaves []string) (quantity.Quantity, error) {
+	total := new(big.Rat)
+	for _, name := range leaves {
+		u, known := s.standard(name)
+		if !known {
+			return value, nil
+		}
+		if u.Sign() == 0 {
+			continue
+		}
+		change, err := s.shift(symbol, name, u)
+		if err != nil {
+			return value, nil
+		}
+		total.Add(total, change.Mul(change, change))
+	}
+	if total.Sign() == 0 {
+		return value, nil
+	}
+	k := big.NewRat(2, 1)
+	expanded := nominal
+	expanded.v = new(big.Rat).Mul(squareRoot(total), k)
+	u, err := quantityOf(expanded, value.Unit())
+	if err != nil {
+		return value, nil
+	}
+	return value.WithUncertainty(u, k)
+}
+
+// standard is the standard uncertainty of an input in coherent units; false
+// where it is not recorded.
+func (s *sheet) standard(name string) (*big.Rat, bool) {
+	q := s.inputs[name]
+	expanded, k, ok := q.Uncertainty()
+	if !ok {
+		return new(big.Rat), s.exact(name)
+	}
+	a, err := amountOf(expanded)
+	if err != nil {
+		return nil, false
+	}
+	return new(big.Rat).Quo(a.v, k), true
+}
+
+// exact reports whether an input has no uncertainty by its nature.
+func (s *sheet) exact(name string) bool {
+	if d := s.inputs[name].Dimension(); d == quantity.Count || d == quantity.Ratio {
+		return true
+	}
+	for _, in := range s.w.Inputs {
+		if in.Symbol == name {
+			return in.Exact
+		}
+	}
+	return false
+}
+
+// shift is half the difference that u above and u below an input make.
+func (s *sheet) shift(symbol, name string, u *big.Rat) (*big.Rat, error) {
+	middle, err := s.amount(name)
+	if err != nil {
+		return nil, err
+	}
+	high, err := s.at(symbol, map[string]*big.Rat{name: new(big.Rat).Add(middle.v, u)})
+	if err != nil {
+		return nil, err
+	}
+	low, err := s.at(symbol, map[string]*big.Rat{name: new(big.Rat).Sub(middle.v, u)})
+	if err != nil {
+		return nil, err
+	}
+	d := new(big.Rat).Sub(high.v, low.v)
+	return d.Quo(d, big.NewRat(2, 1)), nil
+}
+
+// direction is +1 where the result rises with an input over all values that its
+// bound allows, -1 where it falls, 0 where it does not change. The other bounded
+// inputs stand once at their bound and once far beyond it, as the smaller of two
+// lower bounds moves only when both do.
+func (s *sheet) direction(symbol, name string, leaves []string) (int, error) {
+	far := map[string]*big.Rat{}
+	for _, other := range leaves {
+		if q := s.inputs[other]; other != name && !q.IsPoint() {
+			if start, err := s.amount(other); err == nil {
+				far[other] = new(big.Rat).Mul(start.v, outward(q, 1_000_000_000))
+			}
+		}
+	}
+	near, err := s.walk(symbol, name, map[string]*big.Rat{})
+	if err != nil || len(far) == 0 {
+		return near, err
+	}
+	beyond, err := s.walk(symbol, name, far)
+	if err == nil && near != 0 && beyond != 0 && near != beyond {
+		err = errors.New("the result does not go one way over the values that the bounds allow")
+	}
+	if near == 0 {
+		near = beyond
+	}
+	return near, err
+}
+
+// outward is a factor that leads from a bound into the values it allows.
+func outward(q quantity.Quantity, thousandths int64) *big.Rat {
+	factor := big.NewRat(thousandths, 1000)
+	if b := q.Bound(); b == quantity.Below || b == quantity.AtOrBelow {
+		factor.Inv(factor)
+	}
+	return factor
+}
+
+// walk moves one input outward and watches which way the result goes.
+func (s *sheet) walk(symbol, name string, others map[string]*big.Rat) (int, error) {
+	q := s.inputs[name]
+	start, err := s.amount(name)
+	if err != nil {
+		return 0, err
+	}
+	if start.v.Sign() <= 0 {
+		return 0, fmt.Errorf("the bound %s is not above zero", q)
+	}
+	last, err := s.at(symbol, others)
+	if err != nil {
+		return 0, err
+	}
+	upward := q.Bound() == quantity.Above || q.Bound() == quantity.AtOrAbove
+	sign := 0
+	for _, step := range []int64{1001, 1500, 4000, 1_000_000} {
+		others[name] = new(big.Rat).Mul(start.v, outward(q, step))
+		next, err := s.at(symbol, others)
+		if err != nil {
+			return 0, err
+		}
+		c := next.v.Cmp(last.v)
+		if !upward {
+			c = -c
+		}
+		if c != 0 && sign != 0 && c != sign {
+			return 0, errors.New("the result does not go one way over the values that " + q.String() + " allows")
+		}
+		if c != 0 {
+			sign = c
+		}
+		last = next
+	}
+	return sign, nil
+}
+
+// turn adds the effect of one bounded input to the bound of the result.
+func (s *sheet) turn(symbol, name string, bound quantity.Bound, leaves []string) (quantity.Bound, error) {
+	direction, err := s.direction(symbol, name, leaves)
+	if err != nil || direction == 0 {
+		return bound, err
+	}
+	b := s.inputs[name].Bound()
+	lower := b == quantity.Above || b == quantity.AtOrAbove
+	strict := b == quantity.Above || b == quantity.Below
+	next := map[[2]bool]quantity.Bound{
+		{true, true}: quantity.Above, {true, false}: quantity.AtOrAbove,
+		{false, true}: quantity.Below, {false, false}: quantity.AtOrBelow,
+	}[[2]bool{lower == (direction > 0), strict}]
+	isLower := func(b quantity.Bound) bool { return b == quantity.Above || b == quantity.AtOrAbove }
+	switch {
+	case bound == quantity.Point || bound == next:
+		return next, nil
+	case isLower(bound) != isLower(next):
+		return bound, errors.New("a lower and an upper bound do not combine into either")
+	case isLower(next):
+		return quantity.Above, nil
+	}
+	return quantity.Below, nil
+}
+
+// bounded gives the bound of the result: inputs with an uncertainty stand at the
+// end that claims least.
+func (s *sheet) bounded(symbol, unit string, bound quantity.Bound, leaves []string) (quantity.Quantity, error) {
+	lower := bound == quantity.Above || bound == quantity.AtOrAbove
+	worst := map[string]*big.Rat{}
+	for _, name := range leaves {
+		q := s.inputs[name]
+		expanded, _, ok := q.Uncertainty()
+		if !ok || !q.IsPoint() {
+			continue
+		}
+		u, err := amountOf(expanded)
+		if err != nil {
+			return quantity.Quantity{}, err
+		}
+		change, err := s.shift(symbol, name, u.v)
+		if err != nil {
+			return quantity.Quantity{}, err
+		}
+		middle, _ := s.amount(name)
+		if (change.Sign() > 0) == lower {
+			worst[name] = new(big.Rat).Sub(middle.v, u.v)
+		} else {
+			worst[name] = new(big.Rat).Add(middle.v, u.v)
+		}
+	}
+	a, err := s.at(symbol, worst)
+	if err != nil {
+		return quantity.Quantity{}, err
+	}
+	q, err := quantityOf(a, unit)
+	if err != nil {
+		return quantity.Quantity{}, err
+	}
+	return asBound(q, bound)
+}

@@ -1,0 +1,298 @@
+package workings
+
+import (
+	"fmt"
+	"slices"
+
+	"boltback/internal/quantity"
+)
+
+// InsulationReading is one insulation test.
+type InsulationReading struct {
+	Name string
+	// Plus and Minus are from that pole to chassis, Bridged from both poles
+	// joined. A pole that was not measured is empty.
+	Plus, Minus, Bridged Input
+	Circuit              string // pack side, load side, joined
+	State                string // live, dead
+	TestVoltage, Working Input
+	// Protection is what the record says protects the alternating-current side
+	// besides basic insulation; empty keeps the stricter limit.
+	Protection string
+	// RatedForLive says whether the instrument may be joined to a live pole.
+	RatedForLive string
+	// Instrument limits the readings: the end of its range.
+	Temperature, Humidity Input
+	On                    string
+}
+
+var (
+	r100Joined   = Source{"UN R100 5.1.3.2", Read}
+	r100Separate = Source{"UN R100 5.1.3.1", Read}
+	fmvssLimit   = Source{"FMVSS 305 S5.4.3.1", Read}
+	testVoltage  = Source{"ISO 6469-3 8.2.2", SecondHand}
+	parallel     = Source{"resistances in parallel", Physics}
+	leakage      = Source{"a 20 mA leakage rule of workshops", Habit}
+)
+
+const hvCaution = "High voltage: proved dead and locked off by a person trained for it before anything is touched. Local law and licensed practice decide who may measure."
+
+// IsolationLimit is the least resistance per volt that applies, and why.
+type IsolationLimit struct {
+	PerVolt Input
+	Why     string
+	Source  Source
+}
+
+// LimitFor chooses the limit: an inverter drive joins direct and alternating
+// current, so 500 Ω/V applies to it unless a protection of the
+// alternating-current side is recorded; a direct-current side that is apart
+// keeps 100 Ω/V.
+func LimitFor(circuit, protection string) IsolationLimit {
+	switch {
+	case circuit == "pack side":
+		return IsolationLimit{published("100 Ω/V", r100Separate.Text, Read).exactly(), "the pack side was measured apart from the inverter, so it is a direct-current circuit by itself; joined to the drive the stricter limit applies", r100Separate}
+	case protection != "":
+		return IsolationLimit{published("100 Ω/V", r100Joined.Text, Read).exactly(), "direct and alternating current are joined and the alternating-current side is recorded as protected: " + protection, r100Joined}
+	}
+	return IsolationLimit{published("500 Ω/V", r100Joined.Text, Read).exactly(), "an inverter joins direct and alternating current, and no further protection of the alternating-current side is recorded", r100Joined}
+}
+
+// Isolation takes one test to ohms per volt of the working voltage and holds it
+// against the limits. A bridged reading is complete; otherwise both poles are
+// needed and the worse counts.
+func Isolation(id string, r InsulationReading) Working {
+	s := begin(Insulation, "isolation "+id, "Insulation: "+r.Name)
+	s.w.Sources = []Source{r100Joined, r100Separate, fmvssLimit}
+	s.w.Caution = hvCaution
+	s.take("U", "highest working voltage", r.Working, quantity.Voltage)
+	s.adequate(r)
+	if !s.worstPole(r) {
+		return s.done()
+	}
+	if !s.calc("r", "Ω/V", "R/U", "For each volt of the working voltage.") {
+		return s.done()
+	}
+	s.answer("r", "{}")
+	if !s.evidence(r) {
+		return s.done()
+	}
+	s.isolationVerdicts(LimitFor(r.Circuit, r.Protection))
+	return s.done()
+}
+
+// worstPole chooses R: the bridged reading, or the worse of both poles.
+func (s *sheet) worstPole(r InsulationReading) bool {
+	switch {
+	case r.Bridged.Text != "":
+		s.say("Both poles bridged, to chassis: the whole circuit in one reading.", r.Bridged.Text)
+		ok := s.take("R", "both poles bridged to chassis", r.Bridged, quantity.Resistance)
+		s.plausible(r)
+		return ok
+	case r.Plus.Text == "" && r.Minus.Text == "":
+		s.lack("R", "a reading of both poles to chassis, or of both bridged")
+		return false
+	case r.Plus.Text == "" || r.Minus.Text == "":
+		have, lacks := "positive", "negative"
+		in := r.Plus
+		if r.Plus.Text == "" {
+			have, lacks, in = "negative", "positive", r.Minus
+		}
+		s.take("R_1", have+" pole to chassis", in, quantity.Resistance)
+		s.lack("R", "the "+lacks+" pole to chassis, or a reading with both poles bridged")
+		s.verdict(Verdict{Of: "the circuit as a whole", Against: "both poles", Outcome: EvidenceMissing, Reason: "the " + lacks + " pole was not measured: incomplete, and no overall verdict", Source: r100Joined})
+		return false
+	}
+	p := s.take("R_p", "positive pole to chassis", r.Plus, quantity.Resistance)
+	n := s.take("R_n", "negative pole to chassis", r.Minus, quantity.Resistance)
+	if !p || !n {
+		s.lacks["R"] = true
+		return false
+	}
+	return s.calc("R", r.Plus.Value.Unit(), "min(R_p, R_n)", "The worse pole counts.")
+}
+
+// plausible notes a bridged reading above a single pole, which cannot be.
+func (s *sheet) plausible(r InsulationReading) {
+	for _, pole := range []Input{r.Plus, r.Minus} {
+		if order, err := quantity.Compare(r.Bridged.Value, pole.Value); err == nil && order == quantity.More {
+			s.note("%s bridged is more than %s of a single pole; two paths side by side cannot insulate better than one of them: one of the figures is wrong.", r.Bridged.Text, pole.Text)
+		}
+	}
+}
+
+// adequate holds the test voltage against the working voltage.
+func (s *sheet) adequate(r InsulationReading) {
+	s.take("U_t", "test voltage", r.TestVoltage, quantity.Voltage)
+	if s.has("U_t") && s.has("U") {
+		s.judge("test voltage", "U_t", quantity.AtLeast(s.get("U")), quantity.SimpleAcceptance,
+			"a test below the highest working voltage does not show what the insulation holds", testVoltage)
+	}
+}
+
+// evidence refuses what shows nothing: a test voltage that is too low or not
+// given, and an instrument that is not rated for the voltage of a live pole.
+func (s *sheet) evidence(r InsulationReading) bool {
+	refuse := func(reason string) bool {
+		s.verdict(Verdict{Of: "the circuit as a whole", Against: "a test that is evidence", Outcome: EvidenceMissing, Reason: reason, Source: testVoltage})
+		return false
+	}
+	for _, v := range s.w.Verdicts {
+		if v.Of == "test voltage" && v.Outcome != Met {
+			return refuse("the test voltage is below the highest working voltage; repeat it with at least that")
+		}
+	}
+	switch {
+	case !s.has("U_t"):
+		return refuse("no test voltage is recorded")
+	case r.State == "live" && r.RatedForLive != "yes":
+		return refuse("the circuit was live and the instrument is not recorded as rated for external voltage, so what it showed is no evidence")
+	case r.State == "" || r.State == "not recorded":
+		return refuse("whether the circuit was live or dead is not recorded")
+	}
+	return true
+}
+
+// isolationVerdicts holds Ω/V against the limit that applies and shows the
+// others, each under its own name.
+func (s *sheet) isolationVerdicts(limit IsolationLimit) {
+	s.judge("insulation", "r", quantity.AtLeast(limit.PerVolt.Value), ruleFor(s.get("r")), limit.Why, limit.Source)
+	for _, other := range []struct{ text, of string }{{"100 Ω/V", "for comparison, direct current alone"}, {"500 Ω/V", "for comparison, alternating or joined"}} {
+		if other.text == limit.PerVolt.Text {
+			continue
+		}
+		v := decide(other.of, s.get("r"), quantity.AtLeast(quantity.MustParse(other.text)), ruleFor(s.get("r")))
+		v.Why, v.Source = "not the limit that applies here; shown because many quote it", fmvssLimit
+		s.verdict(v)
+	}
+	if s.calc("I", "mA", "U/R", "Leakage current that this resistance allows.") {
+		s.judge("leakage", "I", quantity.AtMost(quantity.MustParse("20 mA")), ruleFor(s.get("I")), "some workshops quote a leakage instead of ohms per volt", leakage)
+	}
+}
+
+// Bridged combines two poles, each measured to chassis by itself, to what both
+// bridged would read, if nothing but chassis joins them.
+func Bridged(id string, plus, minus Input) Working {
+	return inParallel(begin(Insulation, "bridged "+id, "Both poles bridged, from the single poles"), [2]string{"R_p", "R_n"},
+		[2]string{"positive pole to chassis", "negative pole to chassis"}, [2]Input{plus, minus})
+}
+
+// JoinedSides combines pack side and load side, measured apart, before the limit
+// is applied: joined, their paths to chassis lie side by side.
+func JoinedSides(id string, pack, load, working Input, protection string) Working {
+	s := begin(Insulation, "joined "+id, "Pack side and load side joined")
+	s.w.Caution = hvCaution
+	s.take("U", "highest working voltage", working, quantity.Voltage)
+	w := inParallelSheet(s, [2]string{"R_p", "R_l"}, [2]string{"pack side to chassis", "load side to chassis"}, [2]Input{pack, load})
+	if w && s.calc("r", "Ω/V", "R/U", "For each volt of the working voltage.") {
+		s.answer("r", "{} when both sides are joined")
+		s.isolationVerdicts(LimitFor("joined", protection))
+	}
+	return s.done()
+}
+
+func inParallel(s *sheet, symbols, names [2]string, in [2]Input) Working {
+	s.w.Caution = hvCaution
+	if inParallelSheet(s, symbols, names, in) {
+		s.answer("R", "{}")
+	}
+	return s.done()
+}
+
+func inParallelSheet(s *sheet, symbols, names [2]string, in [2]Input) bool {
+	s.w.Sources = append(s.w.Sources, parallel)
+	for i := range symbols {
+		s.take(symbols[i], names[i], in[i], quantity.Resistance)
+	}
+	unit := in[0].Value.Unit()
+	if in[0].Value.Dimension() != quantity.Resistance {
+		unit = "Ω"
+	}
+	formula := fmt.Sprintf("%s*%s/(%s+%s)", symbols[0], symbols[1], symbols[0], symbols[1])
+	return s.calc("R", unit, formula, "Two paths to chassis side by side.")
+}
+
+// Trend compares insulation readings of one circuit over time. Temperature is
+// corrected for motor windings alone (halving for each 10 °C); a circuit with
+// cables and a pack is compared under like conditions or not at all.
+func Trend(id string, readings []InsulationReading, winding bool) Working {
+	s := begin(Insulation, "trend "+id, "Insulation over time")
+	s.source("IEEE 43: winding insulation halves for each 10 °C", Recalled)
+	if len(readings) < 2 {
+		s.missing("two readings of the same circuit")
+		return s.done()
+	}
+	first, last := readings[0], readings[len(readings)-1]
+	for i, r := range readings {
+		s.say(orNot(r.On)+", "+orNot(r.Temperature.Text)+", humidity "+orNot(r.Humidity.Text), worstText(r))
+		_ = i
+	}
+	bounds := slices.ContainsFunc(readings, func(r InsulationReading) bool { return !value(r).IsPoint() })
+	if bounds {
+		s.note("A bound such as >550 MΩ is shown as a bound; it is neither averaged nor drawn as a point.")
+	}
+	if winding && !bounds {
+		return s.corrected(first, last)
+	}
+	s.verdict(likeConditions(first, last))
+	s.conclude("from %s to %s", worstText(first), worstText(last))
+	return s.done()
+}
+
+func value(r InsulationReading) quantity.Quantity { return worst(r).Value }
+
+func worstText(r InsulationReading) string { return orNot(worst(r).Text) }
+
+// worst is the bridged reading, else the worse pole.
+func worst(r InsulationReading) Input {
+	if r.Bridged.Text != "" {
+		return r.Bridged
+	}
+	if order, err := quantity.Compare(r.Minus.Value, r.Plus.Value); err == nil && order == quantity.Less {
+		return r.Minus
+	}
+	if r.Plus.Text == "" {
+		return r.Minus
+	}
+	return r.Plus
+}
+
+// likeConditions says whether two tests were made in like air: within 10 K and
+// 15 points of humidity, both recorded.
+func likeConditions(a, b InsulationReading) Verdict {
+	v := Verdict{Of: "the two readings", Against: "like conditions (within 10 K and 15 points of humidity)", Outcome: NotComparable, Source: Source{"comparison under like conditions; no correction for packs, cables or humidity", Habit}}
+	dT, err1 := quantity.Sub(b.Temperature.Value, a.Temperature.Value)
+	dH, err2 := quantity.Sub(b.Humidity.Value, a.Humidity.Value)
+	switch {
+	case err1 != nil || err2 != nil:
+		v.Reason = "temperature or humidity of one of them is not recorded; repeat under like conditions"
+	case beyond(dT, "10 K") || beyond(dH, "15 %"):
+		v.Reason = "the air was different; a pack with cables is not corrected for temperature or humidity: repeat under like conditions"
+	default:
+		v.Outcome, v.Reason = Met, "the air was alike"
+	}
+	return v
+}
+
+func beyond(q quantity.Quantity, most string) bool {
+	limit := quantity.MustParse(most)
+	d := quantity.Decide(q, quantity.AtMost(limit), quantity.SimpleAcceptance)
+	negative, _ := quantity.Sub(zeroOf(limit), limit)
+	e := quantity.Decide(q, quantity.AtLeast(negative), quantity.SimpleAcceptance)
+	return d.Outcome != quantity.Met || e.Outcome != quantity.Met
+}
+
+// corrected takes the later reading to the temperature of the first.
+func (s *sheet) corrected(first, last InsulationReading) Working {
+	s.take("R_1", "first reading", worst(first), quantity.Resistance)
+	s.take("R_2", "later reading", worst(last), quantity.Resistance)
+	s.take("T_1", "temperature at the first", first.Temperature, quantity.Temperature)
+	s.take("T_2", "temperature at the later", last.Temperature, quantity.Temperature)
+	s.take("T_h", "temperature step of the rule", constant("10 K", "rule for windings"), quantity.TemperatureDifference)
+	s.calc("R_c", last.unitOf(), "R_2*exp(ln(2)*(T_2-T_1)/T_h)", "A winding halves its insulation for each 10 °C: the later reading at the first temperature.")
+	s.answer("R_c", "{} at the temperature of the first reading, a rule of thumb for windings")
+	s.note("Humidity is noted and never corrected.")
+	return s.done()
+}
+
+func (r InsulationReading) unitOf() string { return worst(r).Value.Unit() }

@@ -1,0 +1,267 @@
+package workings
+
+import (
+	"fmt"
+	"math/big"
+
+	"boltback/internal/edtf"
+	"boltback/internal/quantity"
+)
+
+// Tightening is the tightening of a joint that still counts, with what is asked
+// of the joint.
+type Tightening struct {
+	Joint                  string
+	Torque, Angle          Input // specified
+	Tolerance              Input // of the torque
+	Surface                string
+	Method                 string // click, indicating, angle, by feel
+	Set, Indicated, Turned Input
+	Tool                   Tool
+	On                     edtf.Date
+	By, SecondCheckBy      string
+	SecondCheck            string // required, not required, ""
+	Fasteners              []Fastener
+	// SingleUseReused is yes where the same fasteners are known to have been used again.
+	SingleUseReused string
+	// Disturbed says what undid or touched the joint since; empty if nothing is recorded.
+	Disturbed string
+	// Retighten is the distance after which it is due again; Travelled the
+	// distance since, if known.
+	Retighten, Travelled Input
+}
+
+// Fastener is a kind of fastener in a joint.
+type Fastener struct {
+	What, Size, Class string
+	Count             int64
+	SingleUse         string
+}
+
+var (
+	torqueHabit = Source{"a torque counts if the tool was in class, in date and within its range", Habit}
+	guard       = Source{"ILAC-G8:09/2019, 4.2.2", SecondHand}
+)
+
+// JointTightened judges one tightening. The method decides: a click wrench must
+// have been set to the specification, an indicating one must have shown a value
+// inside it by its own uncertainty, torque plus angle needs both, and by feel is
+// recorded and not evidenced.
+func JointTightened(id string, t Tightening) Working {
+	s := begin(Joints, "tightened "+id, "Tightening: "+t.Joint)
+	s.w.Sources = []Source{torqueHabit, iso6789Deviation}
+	s.take("T", "torque specified", t.Torque, quantity.Torque)
+	tolerance := t.Tolerance
+	if tolerance.Value.IsZero() && s.has("T") {
+		tolerance = published("4 %", "no tolerance is specified; the class of the tool is taken", Habit)
+		s.assume("no tolerance is specified; ±4 %, the class of the tool, is taken")
+	}
+	s.take("p", "tolerance", tolerance, quantity.Ratio)
+	s.method(t)
+	s.toolVerdict(t)
+	s.angle(t)
+	s.around(t)
+	s.conclude("%s", jointAnswer(&s.w))
+	return s.done()
+}
+
+func jointAnswer(w *Working) string {
+	switch worst := w.Worst(); worst {
+	case Met:
+		return "tightened as specified, and evidenced"
+	case NoVerdict:
+		return "recorded"
+	default:
+		for _, v := range w.Verdicts {
+			if v.Outcome == worst {
+				return string(worst) + ": " + v.Of + ", " + v.Reason
+			}
+		}
+		return string(worst)
+	}
+}
+
+// method judges the torque by how it was made.
+func (s *sheet) method(t Tightening) {
+	v := Verdict{Of: "torque", Against: "the specification", Source: torqueHabit, Why: "method " + orNot(t.Method)}
+	switch t.Method {
+	case "by feel":
+		v.Outcome, v.Reason = NotEvidenced, "tightened by feel: no figure was made"
+	case "click", "torque plus angle":
+		v = s.clicked(t, v)
+	case "indicating":
+		v = s.indicated(t, v)
+	default:
+		v.Outcome, v.Reason = EvidenceMissing, "how it was tightened is not recorded"
+	}
+	s.verdict(v)
+}
+
+func (s *sheet) clicked(t Tightening, v Verdict) Verdict {
+	set := s.take("T_s", "wrench set to", t.Set, quantity.Torque)
+	if !set || !s.has("T") {
+		v.Outcome, v.Reason = EvidenceMissing, "the specification or what the wrench was set to is not recorded"
+		return v
+	}
+	s.suspect("T_s")
+	s.calc("g", "%", "T_s/T-1", "What was set, relative to the specification.")
+	same, err := quantity.SameWithinRounding(s.get("T_s"), s.get("T"))
+	switch limit, bad := quantity.Within(s.get("T"), s.get("p")); {
+	case err == nil && same:
+		v.Outcome, v.Reason = Met, fmt.Sprintf("set to %s, which is %s to within the digits written", s.show("T_s"), s.show("T"))
+	case bad != nil:
+		v.Outcome, v.Reason = EvidenceMissing, bad.Error()
+	default:
+		v = s.withTool("T_s", t, limit, v)
+	}
+	return v
+}
+
+func (s *sheet) indicated(t Tightening, v Verdict) Verdict {
+	if !s.take("T_i", "torque indicated", t.Indicated, quantity.Torque) || !s.has("T") {
+		v.Outcome, v.Reason = EvidenceMissing, "the specification or what the wrench indicated is not recorded"
+		return v
+	}
+	s.suspect("T_i")
+	limit, err := quantity.Within(s.get("T"), s.get("p"))
+	if err != nil {
+		v.Outcome, v.Reason = EvidenceMissing, err.Error()
+		return v
+	}
+	return s.withTool("T_i", t, limit, v)
+}
+
+// withTool gives the reading the tool's permitted deviation as its uncertainty
+// and keeps a guard band.
+func (s *sheet) withTool(symbol string, t Tightening, limit quantity.Limit, v Verdict) Verdict {
+	accuracy, how := t.Tool.permitted(s.get(symbol))
+	in := Measured(Input{Value: s.get(symbol)}, accuracy, t.Tool.To.Value)
+	d := decide("torque", in.Value, limit, ruleFor(in.Value))
+	d.Why, d.Source = v.Why, guard
+	s.say("Uncertainty of the wrench, "+how+", as a rectangular half-width.", Show(in.Value))
+	return d
+}
+
+// suspect notes a factor of 12 between what was set and what is specified.
+func (s *sheet) suspect(symbol string) {
+	if reason, suspected := quantity.SuspectFactor(s.get(symbol), s.get("T")); suspected {
+		s.note("%s. Nothing was changed: look at the sheet and at the joint.", reason)
+	}
+}
+
+// toolVerdict holds date and range of the tool against the day and the torque.
+func (s *sheet) toolVerdict(t Tightening) {
+	if t.Method == "by feel" {
+		return
+	}
+	v := Verdict{Of: "tool", Against: "in date and in tolerance on the day", Source: iso6789Interval}
+	if t.Tool.Name == "" {
+		v.Outcome, v.Reason = EvidenceMissing, string(ToolNotStated)
+		s.verdict(v)
+		return
+	}
+	standing, why := t.Tool.StandingOn(t.On)
+	v.Of, v.Reason, v.Outcome = t.Tool.Name, why, NotEvidenced
+	if standing == InDate || standing == Cleared {
+		v.Outcome = Met
+	}
+	s.verdict(v)
+	used := t.Set
+	if used.Value.IsZero() {
+		used = t.Indicated
+	}
+	if used.Value.IsZero() || t.Tool.From.Value.IsZero() || t.Tool.To.Value.IsZero() {
+		s.missing("the range of the tool, and what was set on it")
+		return
+	}
+	r := decide("range of the tool", used.Value, quantity.Between(t.Tool.From.Value, t.Tool.To.Value), quantity.SimpleAcceptance)
+	r.Source = iso6789Range
+	if r.Outcome == NotMet {
+		r.Outcome = NotEvidenced
+	}
+	s.verdict(r)
+}
+
+// angle asks for the angle step of a torque-plus-angle specification.
+func (s *sheet) angle(t Tightening) {
+	if t.Angle.Value.IsZero() {
+		return
+	}
+	s.take("a", "angle specified", t.Angle, quantity.Angle)
+	v := Verdict{Of: "angle", Against: t.Angle.Text + " after the torque", Source: torqueHabit, Outcome: EvidenceMissing,
+		Reason: "the specification is torque plus angle and no angle is recorded: incomplete, and the torque alone does not meet it"}
+	if s.take("a_t", "angle turned", t.Turned, quantity.Angle) {
+		v.Outcome, v.Reason = Met, "turned "+t.Turned.Text
+		if same, err := quantity.SameWithinRounding(t.Turned.Value, t.Angle.Value); err != nil || !same {
+			v.Outcome, v.Reason = NotMet, "turned "+t.Turned.Text+", which is another angle; no tolerance is given for it"
+		}
+	}
+	s.verdict(v)
+}
+
+// around judges what stands around the torque: second check, fasteners that are
+// used once, what came later, and when it is due again.
+func (s *sheet) around(t Tightening) {
+	if t.SecondCheck == "required" {
+		v := Verdict{Of: "second check", Against: "required", Outcome: Met, Reason: "by " + t.SecondCheckBy, Source: Source{"the joint's specification", Habit}}
+		switch t.SecondCheckBy {
+		case "":
+			v.Outcome, v.Reason = EvidenceMissing, "required, and none is recorded"
+		case t.By:
+			v.Outcome, v.Reason = EvidenceMissing, "by the same person who tightened it"
+		}
+		s.verdict(v)
+	}
+	for _, f := range t.Fasteners {
+		if f.SingleUse == "yes" && t.SingleUseReused == "yes" {
+			s.verdict(Verdict{Of: f.What, Against: "renewed each time", Outcome: NotMet, Reason: "it may be used once, and the old ones went back"})
+		}
+	}
+	if t.Disturbed != "" {
+		s.verdict(Verdict{Of: "the joint", Against: "not disturbed since", Outcome: NotEvidenced, Reason: "disturbed since: " + t.Disturbed})
+	}
+	if t.Retighten.Value.IsZero() {
+		return
+	}
+	s.take("s", "to be tightened again after", t.Retighten, quantity.Length)
+	v := Verdict{Of: "tightening again", Against: "after " + t.Retighten.Text, Outcome: EvidenceMissing, Reason: "the distance since is not known"}
+	if s.take("s_t", "travelled since", t.Travelled, quantity.Length) {
+		v = decide("tightening again", s.get("s_t"), quantity.LessThan(s.get("s")), quantity.SimpleAcceptance)
+		if v.Outcome == NotMet {
+			v.Reason = "due: " + s.show("s_t") + " since"
+		}
+	}
+	s.verdict(v)
+}
+
+// Preload gives the clamping force of a torque as the range that the nut factor
+// leaves, F = T / (K · d), and warns where even the edge of the band does not
+// explain the torque. It is never a figure to rely on.
+func Preload(id string, torque Input, f Fastener) Working {
+	s := begin(Joints, "preload "+id, "Clamping force that the torque may give: "+f.Size+" "+f.Class)
+	s.source("T = K · d · F, common practice", SecondHand)
+	s.source("nut factors of steel 0.10 to 0.30 from makers' tables; the ranges overlap so widely that a surface does not fix one", SecondHand)
+	s.source("proof loads of ISO 898-1 (metric coarse) and SAE J429", Read)
+	s.take("T", "torque", torque, quantity.Torque)
+	thread, ok := ThreadOf(f.Size, f.Class)
+	if !ok {
+		s.missing("a thread and strength class with a table here (metric coarse 8.8 or 10.9, UNC or UNF grade 5 or 8); " + orNot(f.Size) + " " + orNot(f.Class) + " has none, and old British strength letters are not taken for SAE grades")
+		return s.done()
+	}
+	s.take("d", "thread", thread.Diameter, quantity.Length)
+	s.take("F_p", "proof load", thread.Proof, quantity.Force)
+	s.take("K_a", "smallest nut factor", published("0.10", "makers' tables", SecondHand).exactly(), quantity.Count)
+	s.take("K_b", "largest nut factor", published("0.30", "makers' tables", SecondHand).exactly(), quantity.Count)
+	s.calc("F_b", "kN", "T/(K_a*d)", "The most that it may be: slippery.")
+	s.calc("F_a", "kN", "T/(K_b*d)", "The least: dry and rough.")
+	if !s.calc("K", "", "T/(d*F_p*3/4)", "Nut factor at which the torque gives three quarters of the proof load.") {
+		return s.done()
+	}
+	s.w.Low, s.w.High = s.get("F_a"), s.get("F_b")
+	s.conclude("somewhere from %s to %s for each fastener, on %s of proof load: a range, and not evidence of clamping", s.show("F_a"), s.show("F_b"), s.show("F_p"))
+	k, _ := s.get("K").Rat()
+	if k.Cmp(big.NewRat(10, 100)) < 0 || k.Cmp(big.NewRat(30, 100)) > 0 {
+		s.note("Three quarters of the proof load would need a nut factor of %s, outside 0.10 to 0.30: the torque is %s for this fastener, or the fastener is another one.", s.show("K"), map[bool]string{true: "low", false: "high"}[k.Cmp(big.NewRat(10, 100)) < 0])
+	}
+	return s.done()
+}

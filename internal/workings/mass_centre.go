@@ -1,0 +1,173 @@
+package workings
+
+import (
+	"fmt"
+	"strings"
+
+	"boltback/internal/quantity"
+)
+
+// liftCaution stands beside everything that moves the centre of gravity of a car
+// that stands on a lift.
+const liftCaution = "A car on a two-post lift can tip when a heavy part comes out. The figures say where its weight was when it was weighed, and not where the arms stand: set the arms by the lift maker's instructions, support the far end, and let a person who is trained on the lift decide."
+
+// CentreAlong is the centre of gravity behind the front axle: x = L · m_R / m.
+func CentreAlong(id string, w Weighing, wheelbase Input) Working {
+	s := begin(Mass, "centre "+id, "Centre of gravity along the car: "+w.Name)
+	s.w.Sources = []Source{moments}
+	s.take("m_F", "front axle", w.reading(w.Front, 2), quantity.Mass)
+	s.take("m_R", "rear axle", w.reading(w.Rear, 2), quantity.Mass)
+	s.take("L", "wheelbase", wheelbase, quantity.Length)
+	s.calc("x", "mm", "L*m_R/(m_F+m_R)", "The rear axle carries what the centre's distance from the front axle takes of the wheelbase.")
+	s.answer("x", "{} behind the front axle, the car standing as weighed ("+w.conditions()+")")
+	return s.done()
+}
+
+// CentreAcross is the centre of gravity right of the centre line, from the four
+// wheel loads and the two tracks.
+func CentreAcross(id string, w Weighing, trackFront, trackRear Input) Working {
+	s := begin(Mass, "centre across "+id, "Centre of gravity across the car: "+w.Name)
+	s.source("equilibrium of moments about the centre line", Physics)
+	for i, wheel := range []struct{ symbol, name string }{{"a", "front left"}, {"b", "front right"}, {"c", "rear left"}, {"d", "rear right"}} {
+		s.take(wheel.symbol, wheel.name, w.reading(w.Corners[i], 1), quantity.Mass)
+	}
+	s.take("t_F", "front track", trackFront, quantity.Length)
+	s.take("t_R", "rear track", trackRear, quantity.Length)
+	s.calc("y", "mm", "((b-a)*t_F/2+(d-c)*t_R/2)/(a+b+c+d)", "What the right wheels carry more than the left, at half the track.")
+	s.answer("y", "{} right of the centre line (negative: left)")
+	s.calc("k", "%", "(a+d)/(a+b+c+d)", "Share of the diagonal front left and rear right (cross-weight).")
+	return s.done()
+}
+
+// MoveMass says what moving a mass along the car does before it is moved: the
+// total stays, the rear axle gains m · (x₂ - x₁) / L and the front axle loses it.
+func MoveMass(id, what string, mass, distance, wheelbase Input) Working {
+	s := begin(Mass, "move "+id, "What moving "+what+" does")
+	s.w.Sources = []Source{moments}
+	s.take("m", "mass moved", mass, quantity.Mass)
+	s.take("e", "moved rearward by", distance, quantity.Length)
+	s.take("L", "wheelbase", wheelbase, quantity.Length)
+	s.calc("D", "kg", "m*e/L", "The moment m · e is taken up by the rear axle over the wheelbase.")
+	s.answer("D", "{} leave the front axle for the rear (negative: the other way); the total does not change")
+	if s.has("D") {
+		s.note("A weighing from before the move is stale for the axle split and still good for the total: weigh the axles again before anybody signs.")
+	}
+	return s.done()
+}
+
+// LiftStep is a heavy part that comes out while the car is on the lift.
+type LiftStep struct {
+	What          string
+	Mass, Station Input
+}
+
+// CentreOnLift follows the centre of gravity as heavy parts come out, one after
+// the other: x' = (M · x - Σ m · x_m) / (M - Σ m).
+func CentreOnLift(id string, mass, centre Input, out []LiftStep) Working {
+	s := begin(Mass, "lift "+id, "Centre of gravity on the lift as heavy parts come out")
+	s.w.Sources = []Source{moments}
+	s.w.Caution = liftCaution
+	s.take("M", "mass of the car", mass, quantity.Mass)
+	s.take("x", "its centre behind the front axle", centre, quantity.Length)
+	total, moment, last := "M", "M*x", "x"
+	for i, one := range out {
+		m, at := fmt.Sprintf("m_%d", i+1), fmt.Sprintf("x_%d", i+1)
+		s.take(m, one.What, one.Mass, quantity.Mass)
+		s.take(at, one.What+", centre behind the front axle", one.Station, quantity.Length)
+		total += "-" + m
+		moment += "-" + m + "*" + at
+		now := "x" + strings.Repeat("′", 1) + fmt.Sprint(i+1)
+		if !s.calc(now, "mm", "("+moment+")/("+total+")", "After "+one.What+" is out.") {
+			return s.done()
+		}
+		s.calc(fmt.Sprintf("D_%d", i+1), "mm", now+"-"+last, "It moves rearward by that much (negative: forward).")
+		last = now
+	}
+	if len(out) == 0 {
+		s.missing("the parts that come out, with mass and place")
+		return s.done()
+	}
+	s.calc("D", "mm", last+"-x", "In all.")
+	s.answer("D", "the centre of gravity moves {} rearward (negative: forward)")
+	return s.done()
+}
+
+// Fitted is a part that came on (Sign +1) or off (-1) between two weighings.
+type Fitted struct {
+	What          string
+	Sign          int
+	Mass, Station Input
+}
+
+// PredictedLoads works the axle loads out from a weighing and what came off and
+// on since, to be held against the next weighing.
+//
+// next is that weighing, or nil where the car was not weighed since.
+func PredictedLoads(id string, w Weighing, wheelbase Input, changes []Fitted, next *Weighing) Working {
+	s := begin(Mass, "predicted "+id, "Axle loads predicted from "+w.Name+" and the parts since")
+	s.w.Sources = []Source{addition, moments, gumSum}
+	s.take("m_F", "front axle, "+w.Name, w.reading(w.Front, 2), quantity.Mass)
+	s.take("m_R", "rear axle, "+w.Name, w.reading(w.Rear, 2), quantity.Mass)
+	s.take("L", "wheelbase", wheelbase, quantity.Length)
+	mass, moment := "", ""
+	for i, c := range changes {
+		m, x, sign := fmt.Sprintf("m_%d", i+1), fmt.Sprintf("x_%d", i+1), "+"
+		word := " on"
+		if c.Sign < 0 {
+			sign, word = "-", " off"
+		}
+		s.take(m, c.What+word, c.Mass, quantity.Mass)
+		s.take(x, c.What+", behind the front axle", c.Station, quantity.Length)
+		mass += sign + m
+		moment += sign + m + "*" + x
+	}
+	if len(changes) == 0 {
+		s.conclude("nothing with a mass came off or on since")
+		return s.done()
+	}
+	s.calc("D", "kg", strings.TrimPrefix(mass, "+"), "What came on less what came off.")
+	s.calc("Q", "kg.m", strings.TrimPrefix(moment, "+"), "Its moment about the front axle.")
+	s.calc("l_R", "kg", "m_R+Q/L", "Rear axle.")
+	s.calc("l_F", "kg", "m_F+D-Q/L", "Front axle.")
+	if s.calc("l", "kg", "l_F+l_R", "Both together.") {
+		s.w.Value = s.get("l")
+		s.conclude("front %s, rear %s, together %s", s.show("l_F"), s.show("l_R"), s.show("l"))
+		if next != nil {
+			s.against(*next)
+		}
+	}
+	return s.done()
+}
+
+// against holds the prediction against the scales.
+func (s *sheet) against(next Weighing) {
+	for _, one := range []struct {
+		symbol, predicted, what string
+		in                      Input
+		pads                    int64
+	}{{"w_F", "l_F", "front axle", next.Front, 2}, {"w_R", "l_R", "rear axle", next.Rear, 2}, {"w", "l", "total", next.Total, 4}} {
+		if !s.take(one.symbol, one.what+", "+next.Name, next.reading(one.in, one.pads), quantity.Mass) {
+			continue
+		}
+		gap := "g_" + one.symbol
+		s.calc(gap, "kg", one.symbol+"-"+one.predicted, "Measured less predicted, "+one.what+".")
+		s.gapVerdict(one.what, gap)
+	}
+}
+
+// gapVerdict says whether a gap between two figures is explained by their
+// uncertainty.
+func (s *sheet) gapVerdict(what, gap string) {
+	v := Verdict{Of: what + ", measured against predicted", Against: "a gap within its uncertainty", Outcome: EvidenceMissing, Source: gumSum,
+		Reason: "the uncertainty of a part's mass, or of a weighing, is not recorded"}
+	if u, _, ok := s.get(gap).Uncertainty(); ok {
+		g, _ := amountOf(s.get(gap))
+		most, _ := amountOf(u)
+		v.Outcome, v.Reason = Met, "the scales agree with the parts within "+Show(u)
+		if g.v.Abs(g.v).Cmp(most.v) > 0 {
+			v.Outcome = Contradiction
+			v.Reason = "the scales differ from the parts by more than " + Show(u) + ": a mass or a place is wrong, or something came off or on that is not recorded"
+		}
+	}
+	s.verdict(v)
+}

@@ -1,0 +1,205 @@
+package workings
+
+import (
+	"fmt"
+	"math/big"
+
+	"boltback/internal/quantity"
+)
+
+var (
+	unShock    = Source{"UN R100 Annex 8C/9C, shock corridor for M1 and N1 (20 g along, 8 g across)", Recalled}
+	codeShock  = Source{"Australian code of practice for electric drive: 20 g confirmed by a page that reports it, the split 20/15/10/10 not", Recalled}
+	bearingSrc = Source{"bearing of a bolt in sheet, F = f · d · t · R_m; f = 1.0 as the edge distance is not known, 2.5 at most (practice of EN 1993-1-8, table 3.4)", Recalled}
+	shearSrc   = Source{"shear of a bolt at 0.6 of its ultimate load on the stress area, 0.5 for class 10.9 and grade 8 (practice of EN 1993-1-8, table 3.4)", Recalled}
+	pullSrc    = Source{"pull-through, F = 0.6 · π · D · t · R_m round the washer (practice of EN 1993-1-8, punching shear)", Recalled}
+)
+
+const restraintCaution = "A screening sum for an engineer, not a design. It looks at static force on one path and knows nothing of welds, brackets, seams, fatigue or how the shell folds. A licensed engineer decides what holds a battery; safety stands before reversibility."
+
+// Direction is one direction in which the pack is thrown.
+type Direction struct {
+	Name   string
+	G      Input // acceleration
+	Tilted bool  // upward or along the bolts: they are in tension
+	Source Source
+}
+
+// DirectionsUN are the directions of the UN shock corridor.
+func DirectionsUN() []Direction {
+	return []Direction{
+		{"forward or rearward", published("20 gn", unShock.Text, Recalled).exactly(), false, unShock},
+		{"sideways", published("8 gn", unShock.Text, Recalled).exactly(), false, unShock},
+	}
+}
+
+// DirectionsCode are the four directions of the Australian code, as recalled.
+func DirectionsCode() []Direction {
+	return []Direction{
+		{"forward", published("20 gn", codeShock.Text, Recalled).exactly(), false, codeShock},
+		{"sideways", published("15 gn", codeShock.Text, Recalled).exactly(), false, codeShock},
+		{"rearward", published("10 gn", codeShock.Text, Recalled).exactly(), false, codeShock},
+		{"upward", published("10 gn", codeShock.Text, Recalled).exactly(), true, codeShock},
+	}
+}
+
+// Mount is how a pack is bolted to the car.
+type Mount struct {
+	Name      string
+	Mass      Input
+	Bolts     int64
+	Size      string
+	Class     string
+	Thickness Input // of the host sheet, all layers that bear together
+	Strength  Input // tensile strength of the host
+	Condition string
+	Spread    Input // across the washer or spreader plate behind the sheet
+	Prying    Input // factor on bolt tension; empty takes 1.5
+	// Bracket is the static force that the bracket is stated to bear; empty where
+	// nobody stated it.
+	Bracket Input
+}
+
+// RestraintIn finds the weakest link between pack and car in one direction: the
+// fasteners, the bracket, and the metal of the car in bearing or pull-through.
+// Without thickness, strength and condition of that metal the outcome is that
+// evidence is missing: what holds the bolt.
+func RestraintIn(id string, m Mount, d Direction) Working {
+	s := begin(Restraint, "restraint "+id+" "+d.Name, "Restraint, "+d.Name+": "+m.Name)
+	s.w.Sources = []Source{d.Source, bearingSrc, shearSrc, pullSrc}
+	s.w.Caution = restraintCaution
+	s.take("m", "mass held", m.Mass, quantity.Mass)
+	s.take("g", "acceleration "+d.Name, d.G, quantity.Acceleration)
+	s.takeCount("n", "fasteners", m.Bolts, Input{})
+	s.assume("the force is static and shared evenly by all fasteners, which is kinder than a crash",
+		"friction is given no credit, and no safety factor is taken: an engineer's code asks for one")
+	s.calc("F", "kN", "m*g", "Force on the mount.")
+	s.calc("F_1", "kN", "F/n", "On each fastener.")
+	links := s.fasteners(m, d)
+	host, missing := s.host(m, d)
+	links = append(links, host...)
+	if m.Bracket.Text != "" && s.take("B", "bracket, as stated", m.Bracket, quantity.Force) {
+		s.calc("B_1", "kN", "B/n", "The bracket's share for each fastener.")
+		links = append(links, link{"bracket", "B_1"})
+	} else {
+		s.missing("the strength of the bracket, from a drawing or a calculation")
+	}
+	s.weakest(links, missing, d)
+	return s.done()
+}
+
+// link is one part of the load path with its strength for each fastener.
+type link struct{ what, symbol string }
+
+func (s *sheet) fasteners(m Mount, d Direction) []link {
+	thread, ok := ThreadOf(m.Size, m.Class)
+	if !ok {
+		s.missing("a fastener with a table here; " + orNot(m.Size) + " " + orNot(m.Class) + " has none")
+		return nil
+	}
+	s.take("d", "thread", thread.Diameter, quantity.Length)
+	s.take("F_u", "ultimate load of one fastener", thread.Ultimate, quantity.Force)
+	if d.Tilted {
+		prying := m.Prying
+		if prying.Value.IsZero() {
+			prying = published("1.5", "prying is not known; 1.5 is taken", Habit).exactly()
+			s.assume("prying: the edge of a flange levers on the bolt, and its tension is taken 1.5 times the force")
+		}
+		s.take("q", "prying", prying, quantity.Count)
+		s.calc("N", "kN", "F_u/q", "Tension that the fastener bears, prying taken off.")
+		return []link{{"fastener in tension with prying", "N"}}
+	}
+	s.take("k", "shear over ultimate", published(shearShare(m.Class), shearSrc.Text, Recalled).exactly(), quantity.Count)
+	s.calc("V", "kN", "k*F_u", "Shear that the fastener bears, thread in the shear plane.")
+	return []link{{"fastener in shear", "V"}}
+}
+
+// shearShare is the shear strength over the ultimate load: less for the harder
+// classes, which are more brittle.
+func shearShare(class string) string {
+	if class == "10.9" || class == "8" {
+		return "0.5"
+	}
+	return "0.6"
+}
+
+// host is the metal of the car: bearing across the bolt, or pull-through along it.
+func (s *sheet) host(m Mount, d Direction) ([]link, bool) {
+	t := s.take("t", "thickness of the host", m.Thickness, quantity.Length)
+	r := s.take("R_m", "tensile strength of the host", m.Strength, quantity.Pressure)
+	looked := m.Condition != "" && m.Condition != "not looked at"
+	if !looked {
+		s.missing("the condition of the metal round the hole")
+	}
+	if !t || !r || !looked {
+		return nil, true
+	}
+	s.say("Condition of the metal round the hole.", m.Condition)
+	if m.Condition != "sound" {
+		s.note("The metal is recorded as “%s”: the sum takes it as sound, so it overstates what it bears.", m.Condition)
+	}
+	if d.Tilted {
+		if !s.take("D", "across the washer or spreader plate", m.Spread, quantity.Length) {
+			return nil, true
+		}
+		s.take("π", "pi", published("3.14159", "definition", Physics).exactly(), quantity.Count)
+		s.take("c", "shear over tensile strength", published("0.6", pullSrc.Text, Recalled).exactly(), quantity.Count)
+		s.calc("P", "kN", "c*π*D*t*R_m", "Pull-through of the sheet round the washer.")
+		return []link{{"host sheet, pull-through", "P"}}, false
+	}
+	if !s.has("d") {
+		return nil, true
+	}
+	s.calc("L", "kN", "d*t*R_m", "Bearing of the fastener in the sheet, with no credit for what surrounds the hole.")
+	s.take("f", "bearing factor far from any edge", published("2.5", bearingSrc.Text, Recalled).exactly(), quantity.Count)
+	s.calc("L_f", "kN", "f*d*t*R_m", "The most that bearing could give, three diameters and more from every edge.")
+	return []link{{"host sheet in bearing", "L"}}, false
+}
+
+// weakest compares the links with the force on each fastener.
+func (s *sheet) weakest(links []link, missing bool, d Direction) {
+	var least link
+	for _, l := range links {
+		if !s.has(l.symbol) {
+			continue
+		}
+		if s.has("F_1") {
+			v := decide(l.what, s.get("F_1"), quantity.AtMost(s.get(l.symbol)), quantity.SimpleAcceptance)
+			v.Source, v.Why = d.Source, "force on each fastener against what this link bears"
+			s.verdict(v)
+		}
+		if least.symbol == "" || less(s.get(l.symbol), s.get(least.symbol)) {
+			least = l
+		}
+	}
+	if missing {
+		s.verdict(Verdict{Of: "the mount, " + d.Name, Against: d.G.Text, Outcome: EvidenceMissing, Reason: "evidence missing: what holds the bolt. " +
+			"Thickness, strength and condition of the metal of the car are needed", Source: d.Source})
+		if s.has("F_1") {
+			s.conclude("not computed: needs what holds the bolt (thickness, strength and condition of the metal of the car); each fastener is asked for %s", s.show("F_1"))
+		}
+		return
+	}
+	if least.symbol == "" || !s.has("F_1") {
+		return
+	}
+	s.calc("η", "%", "F_1/"+least.symbol, fmt.Sprintf("Use of the weakest link, the %s.", least.what))
+	s.answer("η", "the weakest link is the "+least.what+", used to {}")
+	share, _ := amountOf(s.get("η"))
+	v := Verdict{Of: "the mount, " + d.Name, Against: d.G.Text, Outcome: NoVerdict, Source: d.Source, Reason: "holds in this screening sum; an engineer decides"}
+	if share.v.Cmp(big.NewRat(1, 1)) > 0 {
+		v.Outcome, v.Reason = NotMet, "the "+least.what+" fails first"
+		if least.symbol == "L" {
+			v.Reason += "; a stronger bolt does not help where the sheet gives way"
+			if !less(s.get("L_f"), s.get("F_1")) {
+				v.Outcome, v.Reason = TooClose, "the host sheet fails in bearing without credit for the metal round the hole, and holds with all of it: an engineer has to measure the edges"
+			}
+		}
+	}
+	s.verdict(v)
+}
+
+func less(a, b quantity.Quantity) bool {
+	order, err := quantity.Compare(a, b)
+	return err == nil && order == quantity.Less
+}
