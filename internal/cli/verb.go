@@ -34,7 +34,7 @@ func verbs() []*verb {
 	return []*verb{
 		recordVerb(), checkVerb(), dossierVerb(),
 		initVerb(), intakeVerb(), commitVerb(), correctVerb(), withdrawVerb(), renameVerb(),
-		listVerb(), showVerb(), historyVerb(), diffVerb(),
+		listVerb(), showVerb(), stateVerb(), historyVerb(), diffVerb(),
 		schemaVerb(), demoVerb(), completionVerb(),
 	}
 }

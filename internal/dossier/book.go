@@ -124,7 +124,7 @@ func (b *book) verdict(r *record.Record) (t doc.Text, ok bool) {
 			b.overThe(r)), true
 	case ledger.NotApplied:
 		return doc.Say("Not applied: {} is claimed by several records; reason given here: {}; it does not count.",
-			doc.Text{doc.Plain(string(by.ID))}.From(b.source(by, "")), quoted(r.Body.Heading().Reason)), true
+			b.name(r.Body.Heading().Corrects), quoted(r.Body.Heading().Reason)), true
 	}
 	return nil, false
 }
