@@ -89,7 +89,7 @@ func (m *maker) compareJoints(after *replay.State, missing map[record.Ref]bool) 
 			lacks = lacks || missing[c] || c != m.root && !wanted
 		}
 		up, want := j.Done != replay.Undone, m.target.joints[j.Ref]
-		if up == want || want && lacks {
+		if up == want || want && lacks || up && !m.anyOn(after, info) {
 			continue
 		}
 		text := m.called(j.Ref) + " is not done up again"
@@ -99,6 +99,16 @@ func (m *maker) compareJoints(after *replay.State, missing map[record.Ref]bool) 
 		list = append(list, Difference{Thing: j.Ref, What: "joint", Text: text})
 	}
 	return list
+}
+
+// anyOn says that a joint holds something on the car; what lies bolted together in store is no matter of the car.
+func (m *maker) anyOn(s *replay.State, j replay.JointInfo) bool {
+	for _, c := range j.Clamps {
+		if p, _ := s.Part(c); p.Where.Place == replay.OnCar {
+			return true
+		}
+	}
+	return false
 }
 
 // undoneIn says that an alteration is undone in a state.

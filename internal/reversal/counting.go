@@ -9,6 +9,7 @@ import (
 
 // effect is what one line changed, as replay saw it.
 type effect struct {
+	number int // of the line, in the order of replay
 	line   replay.Line
 	parts  []placed
 	joints []done
@@ -34,8 +35,8 @@ func effects(w *replay.Work) []effect {
 		on[p.Ref] = p.Where.Place == replay.OnCar
 	}
 	list := make([]effect, 0, w.Len())
-	w.Each(func(_ replay.Step, l replay.Line, s *replay.State, c replay.Changed) {
-		e := effect{line: l}
+	w.Each(func(n replay.Step, l replay.Line, s *replay.State, c replay.Changed) {
+		e := effect{number: int(n), line: l}
 		for _, ref := range c.Parts {
 			p, _ := s.Part(ref)
 			is := p.Where.Place == replay.OnCar

@@ -137,7 +137,7 @@ func (m *maker) judgeConsumables(plan []planned) {
 
 func countText(n int64) string {
 	if n > 0 {
-		return fmt.Sprintf("%d, ", n)
+		return fmt.Sprintf("%d × ", n)
 	}
 	return ""
 }
@@ -147,7 +147,7 @@ func jointsToDo(plan []planned) []record.Ref {
 	var list []record.Ref
 	seen := map[record.Ref]bool{}
 	for _, s := range plan {
-		if s.kind != PutBack && s.kind != TightenStep {
+		if s.kind != PutBack && s.kind != BenchStep && s.kind != TightenStep {
 			continue
 		}
 		for _, j := range s.line.Joints {

@@ -42,12 +42,12 @@ type maker struct {
 	effects []effect
 	// the last line that put a part on the car, and that took it off
 	fittedBy, takenBy map[record.Ref]*effect
-	counts  []bool
-	target  *target
-	zones   *replay.Zones
-	reasons []Reason
-	support []Support
-	notes   []Note
+	counts            []bool
+	target            *target
+	zones             *replay.Zones
+	reasons           []Reason
+	support           []Support
+	notes             []Note
 }
 
 // newMaker replays the work and sets the question up. It fails for a baseline or a part that the records do not have.
@@ -101,7 +101,7 @@ func (m *maker) until(day replay.Day) []effect {
 	kept := slices.Clone(m.effects)
 	for i := range kept {
 		if m.w.DayOf(replay.Step(i)).Compare(day) > 0 {
-			kept[i] = effect{line: kept[i].line}
+			kept[i] = effect{number: i, line: kept[i].line}
 			kept[i].line.Body = &record.Line{Purpose: "service"} // work of later days is not looked at
 		}
 	}

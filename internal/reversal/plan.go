@@ -20,6 +20,8 @@ type planner struct {
 	on     map[record.Ref]bool // parts on the car, as the plan goes on
 	inside map[record.Ref][]record.Ref
 	off    map[record.Ref]bool // parts to come off
+	tight  map[record.Ref]bool // joints that the plan tightens
+	deep   map[record.Ref]int  // how deep parts are mounted in the target
 	steps  []planned
 }
 
@@ -37,6 +39,7 @@ const (
 	DrainStep   StepKind = "drain"
 	TakeOff     StepKind = "take off"
 	SplitStep   StepKind = "take apart on the bench"
+	BenchStep   StepKind = "put together on the bench"
 	UndoStep    StepKind = "undo an alteration"
 	PutBack     StepKind = "put back"
 	MoveStep    StepKind = "set at its place"
@@ -47,7 +50,7 @@ const (
 
 func (m *maker) plan() []planned {
 	p := &planner{m: m, now: m.now, parts: map[record.Ref]replay.PartState{}, joints: map[record.Ref]replay.JointInfo{},
-		up: map[record.Ref]bool{}, on: map[record.Ref]bool{}, inside: map[record.Ref][]record.Ref{}, off: map[record.Ref]bool{}}
+		up: map[record.Ref]bool{}, on: map[record.Ref]bool{}, inside: map[record.Ref][]record.Ref{}, off: map[record.Ref]bool{}, tight: map[record.Ref]bool{}}
 	for _, s := range m.now.Parts() {
 		p.parts[s.Ref] = s
 		p.on[s.Ref] = s.Where.Place == replay.OnCar

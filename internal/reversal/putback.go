@@ -9,16 +9,6 @@ import (
 	"boltback/internal/replay"
 )
 
-// unit is a set of parts that go back as one: they lie bolted together, or one holds the other.
-type unit struct {
-	parts []record.Ref
-	depth int
-	since replay.Step
-}
-
-// unmounted is the depth of parts of which no joint is recorded: they go on last.
-const unmounted = 1 << 20
-
 // canReturn says that a part still exists and may be fitted; what is always renewed counts as returning.
 func (m *maker) canReturn(s replay.PartState) bool {
 	info, _ := m.w.Part(s.Ref)
@@ -31,8 +21,23 @@ func (m *maker) canReturn(s replay.PartState) bool {
 // barred says that a part may not be fitted again.
 func barred(mayGoBack string) bool { return mayGoBack == "no by law" || mayGoBack == "no for safety" }
 
-// putBack writes the fittings: what is mounted on the car first, then what is mounted on that; of those as deep, the last
-// taken off first.
+// unmounted is the depth of parts of which no joint is recorded: of those taken off at the same time they go on last.
+const unmounted = 1 << 20
+
+// event is something that was taken apart and is put together again when the work is gone through backwards: a joint split
+// on the bench, or a part taken off the car.
+type event struct {
+	at    int // number of the line that took it apart; the later goes back the earlier
+	joint record.Ref
+	part  record.Ref
+	depth int
+}
+
+// ownRemoval is the number of what the plan itself takes off, which goes back last, when all it hangs on is there again.
+const ownRemoval = -1
+
+// putBack writes the fittings in the reverse order of the removals: what came off last goes on first, and what was split on
+// the bench is put together there first. Of what came off together, what is mounted on the car itself goes first.
 func (p *planner) putBack() {
 	back := map[record.Ref]bool{}
 	for ref := range p.m.target.on {
@@ -41,12 +46,117 @@ func (p *planner) putBack() {
 		}
 	}
 	p.splitOff(back)
-	for _, u := range p.units(back) {
-		p.fit(u)
+	for _, e := range p.events(back) {
+		switch {
+		case e.joint != "":
+			p.benchJoin(e, back)
+		case !p.on[e.part]:
+			p.fit(p.unitOf(e.part, back))
+		}
 	}
 }
 
-// splitOff takes apart on the bench what lies bolted to a part that goes back but does not go back itself.
+// events lists what was taken apart, the last first.
+func (p *planner) events(back map[record.Ref]bool) []event {
+	p.deep = p.targetDepths()
+	var list []event
+	for ref := range back {
+		e := event{at: p.takenAt(ref), part: ref, depth: unmounted}
+		if d, ok := p.deep[ref]; ok {
+			e.depth = d
+		}
+		list = append(list, e)
+	}
+	for j, wanted := range p.m.target.joints {
+		if at, ok := p.splitAt(j, back); ok && wanted {
+			list = append(list, event{at: at, joint: j})
+		}
+	}
+	slices.SortFunc(list, func(a, b event) int {
+		return cmp.Or(cmp.Compare(b.at, a.at), cmp.Compare(b.joint, a.joint), cmp.Compare(a.depth, b.depth), cmp.Compare(a.part, b.part))
+	})
+	return list
+}
+
+func (p *planner) takenAt(ref record.Ref) int {
+	if p.off[ref] {
+		return ownRemoval
+	}
+	if e, ok := p.m.takenBy[ref]; ok {
+		return e.number
+	}
+	return ownRemoval
+}
+
+// splitAt says when a joint was taken apart on the bench: all its parts go back, and were off the car before.
+func (p *planner) splitAt(j record.Ref, back map[record.Ref]bool) (int, bool) {
+	info := p.joints[j]
+	state, _ := p.now.Joint(j)
+	if p.up[j] || info.Hosted || state.Since == replay.NoStep || int(state.Since) >= p.m.w.Len() {
+		return 0, false
+	}
+	for _, c := range info.Clamps {
+		if at := p.takenAt(c); !back[c] || at == ownRemoval || at >= int(state.Since) {
+			return 0, false
+		}
+	}
+	return int(state.Since), true
+}
+
+// benchJoin puts together on the bench what was split there: the part that the split named goes to the other.
+func (p *planner) benchJoin(e event, back map[record.Ref]bool) {
+	clamps := p.joints[e.joint].Clamps
+	part := clamps[0]
+	split := p.m.w.Line(replay.Step(e.at))
+	for _, c := range clamps {
+		named := slices.ContainsFunc(split.Body.Parts, func(r record.Ref) bool { return p.m.w.Name(r) == c })
+		if p.on[c] {
+			return
+		}
+		if named {
+			part = c
+		}
+	}
+	u := p.unitOf(part, back)
+	for _, c := range clamps {
+		if c != part && slices.Contains(u, c) {
+			return // bolted together already by another joint: this one is done up when they go on the car
+		}
+	}
+	p.up[e.joint] = true
+	p.add(BenchStep, record.Line{Act: "fitting", Parts: p.outer(u), Joints: []record.Ref{e.joint}})
+	p.tighten([]record.Ref{e.joint})
+}
+
+// unitOf lists a part and what goes back with it as one: they lie bolted together, or one holds the other.
+func (p *planner) unitOf(ref record.Ref, back map[record.Ref]bool) []record.Ref {
+	seen := map[record.Ref]bool{ref: true}
+	u := []record.Ref{ref}
+	for i := 0; i < len(u); i++ {
+		for _, o := range p.together(u[i]) {
+			if back[o] && !seen[o] && !p.on[o] {
+				seen[o] = true
+				u = append(u, o)
+			}
+		}
+	}
+	slices.Sort(u)
+	return u
+}
+
+// outer leaves out what lies inside another part of a unit: it goes along.
+func (p *planner) outer(u []record.Ref) []record.Ref {
+	var list []record.Ref
+	for _, ref := range u {
+		if !slices.Contains(u, p.parts[ref].Inside) {
+			list = append(list, ref)
+		}
+	}
+	return list
+}
+
+// splitOff takes apart on the bench what lies bolted to a part that goes back but does not go back itself, and what is held
+// together there by a joint that the car did not have.
 func (p *planner) splitOff(back map[record.Ref]bool) {
 	for _, ref := range slices.Sorted(maps.Keys(back)) {
 		if holder := p.parts[ref].Inside; holder != "" && !back[holder] && !p.on[holder] {
@@ -58,8 +168,12 @@ func (p *planner) splitOff(back map[record.Ref]bool) {
 				continue
 			}
 			for _, c := range p.joints[j].Clamps {
-				if c != ref && !back[c] && !p.on[c] && c != p.m.root && p.up[j] {
+				switch {
+				case c == ref || p.on[c] || c == p.m.root || !p.up[j]:
+				case !back[c]:
 					p.take(SplitStep, c)
+				case !p.m.target.joints[j]:
+					p.take(SplitStep, ref)
 				}
 			}
 		}
@@ -69,42 +183,6 @@ func (p *planner) splitOff(back map[record.Ref]bool) {
 			}
 		}
 	}
-}
-
-// units groups what goes back.
-func (p *planner) units(back map[record.Ref]bool) []unit {
-	depth := p.targetDepths()
-	var list []unit
-	seen := map[record.Ref]bool{}
-	for _, ref := range slices.Sorted(maps.Keys(back)) {
-		if seen[ref] {
-			continue
-		}
-		u := unit{depth: unmounted, since: replay.NoStep}
-		todo := []record.Ref{ref}
-		seen[ref] = true
-		for len(todo) > 0 {
-			next := todo[0]
-			todo = todo[1:]
-			u.parts = append(u.parts, next)
-			if d, ok := depth[next]; ok {
-				u.depth = min(u.depth, d)
-			}
-			u.since = max(u.since, p.parts[next].Since)
-			for _, o := range p.together(next) {
-				if back[o] && !seen[o] {
-					seen[o] = true
-					todo = append(todo, o)
-				}
-			}
-		}
-		slices.Sort(u.parts)
-		list = append(list, u)
-	}
-	slices.SortFunc(list, func(a, b unit) int {
-		return cmp.Or(cmp.Compare(a.depth, b.depth), cmp.Compare(b.since, a.since), cmp.Compare(a.parts[0], b.parts[0]))
-	})
-	return list
 }
 
 // together lists what a part that is off the car is bolted to, holds, or lies in.
@@ -142,30 +220,47 @@ func (p *planner) targetDepths() map[record.Ref]int {
 	return depth
 }
 
-// fit writes one fitting with the joints that can then be done up, and a line for each part that sits elsewhere than it
-// declares.
-func (p *planner) fit(u unit) {
-	for _, ref := range u.parts {
+// fit writes one fitting with the joints that can then be done up, their tightening, and a line for each part that sits
+// elsewhere than it declares.
+func (p *planner) fit(u []record.Ref) {
+	for _, ref := range u {
 		p.on[ref] = true
 	}
-	l := record.Line{Act: "fitting", Parts: u.parts, Joints: p.ready(u, true)}
+	named := p.outer(u)
+	l := record.Line{Act: "fitting", Parts: named, Joints: p.ready(u, true)}
 	if len(l.Joints) == 0 && p.wouldJoin(u) {
 		l.Joints = p.ready(u, false)
 	}
-	spot := p.m.target.on[u.parts[0]]
-	single := len(u.parts) == 1
-	if single {
-		l.Position = spot
+	if len(named) == 1 {
+		l.Position = p.m.target.on[named[0]]
 	}
 	for _, j := range l.Joints {
 		p.up[j] = true
 	}
 	p.add(PutBack, l)
-	for _, ref := range u.parts {
-		if want := p.m.target.on[ref]; !single && want != "" && want != p.declaredSpot(ref) {
+	p.tighten(l.Joints)
+	for _, ref := range u {
+		if want := p.m.target.on[ref]; (len(named) > 1 || ref != named[0]) && want != "" && want != p.declaredSpot(ref) {
 			p.add(MoveStep, record.Line{Act: "move", Parts: []record.Ref{ref}, Position: want})
 		}
 	}
+}
+
+// tighten writes the tightening of joints.
+func (p *planner) tighten(joints []record.Ref) {
+	if len(joints) == 0 {
+		return
+	}
+	l := record.Line{Act: "tightening", Parts: []record.Ref{}, Joints: joints}
+	for _, j := range joints {
+		p.tight[j] = true
+		for _, c := range p.joints[j].Clamps {
+			if !slices.Contains(l.Parts, c) {
+				l.Parts = append(l.Parts, c)
+			}
+		}
+	}
+	p.add(TightenStep, l)
 }
 
 func (p *planner) declaredSpot(ref record.Ref) string {
@@ -178,9 +273,9 @@ func (p *planner) declaredSpot(ref record.Ref) string {
 
 // ready lists the joints of the target that a unit's parts take part in and that are still to be done up: with all only
 // those whose other parts are on the car too.
-func (p *planner) ready(u unit, all bool) []record.Ref {
+func (p *planner) ready(u []record.Ref, all bool) []record.Ref {
 	var list []record.Ref
-	for _, ref := range u.parts {
+	for _, ref := range u {
 		info, _ := p.m.w.Part(ref)
 		for _, j := range info.Joints {
 			if p.m.target.joints[j] && !p.up[j] && (!all || p.complete(j)) && !slices.Contains(list, j) {
@@ -203,8 +298,8 @@ func (p *planner) complete(j record.Ref) bool {
 }
 
 // wouldJoin says that a fitting without named joints would do up a joint that the target does not have.
-func (p *planner) wouldJoin(u unit) bool {
-	for _, ref := range u.parts {
+func (p *planner) wouldJoin(u []record.Ref) bool {
+	for _, ref := range u {
 		info, _ := p.m.w.Part(ref)
 		for _, j := range info.Joints {
 			if !p.up[j] && !p.m.target.joints[j] && p.complete(j) {
@@ -229,12 +324,10 @@ func (p *planner) closeUp() {
 			p.add(ConnectStep, l)
 		}
 	}
-	remade := p.remade()
 	for _, j := range slices.Sorted(maps.Keys(p.m.target.joints)) {
 		state, _ := p.now.Joint(j)
-		if p.m.target.joints[j] && p.complete(j) && len(p.joints[j].Clamps) > 0 && (state.Done != replay.Tight || remade[j]) {
-			p.add(TightenStep, record.Line{Act: "tightening", Parts: p.joints[j].Clamps, Joints: []record.Ref{j}})
-			p.up[j] = true
+		if p.m.target.joints[j] && p.complete(j) && len(p.joints[j].Clamps) > 0 && !p.tight[j] && (state.Done != replay.Tight || !p.up[j]) {
+			p.tighten([]record.Ref{j})
 		}
 	}
 	for _, f := range p.now.Fills() {
@@ -247,17 +340,6 @@ func (p *planner) closeUp() {
 // reconnects says that an end can be connected again and is then what it was: nothing was cut.
 func reconnects(state string) bool {
 	return state == "free" || state == "unplugged" || state == "connected"
-}
-
-// remade lists the joints that the plan undoes or does up.
-func (p *planner) remade() map[record.Ref]bool {
-	list := map[record.Ref]bool{}
-	for _, s := range p.steps {
-		for _, j := range s.line.Joints {
-			list[j] = true
-		}
-	}
-	return list
 }
 
 // emptied says that a fill was drained, or may have been, and the target has it filled.

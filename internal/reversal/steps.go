@@ -134,11 +134,7 @@ func tightening(s *record.Specification) string {
 
 // stepText is the step in a sentence, lower case, no full stop.
 func (m *maker) stepText(p planned) string {
-	names := make([]string, len(p.line.Parts))
-	for i, ref := range p.line.Parts {
-		names[i] = m.called(ref)
-	}
-	what := strings.Join(names, ", ")
+	what := m.names(p.line.Parts)
 	switch p.kind {
 	case DrainStep:
 		return "drain " + m.called(p.line.System) + " and collect it"
@@ -158,23 +154,34 @@ func (m *maker) stepText(p planned) string {
 		}
 		return "connect the ends of " + what + ": " + strings.Join(ends, ", ")
 	case TightenStep:
-		return "tighten " + m.called(p.line.Joints[0])
+		return "tighten " + m.names(p.line.Joints)
 	case PutBack:
 		if renewed := m.renewedOf(p.line.Parts); renewed {
 			return "fit new: " + what
 		}
-		return joinWords("put back "+what, atText(p.line.Position))
+		return "put back " + what + inBrackets(p.line.Position)
 	case MoveStep:
-		return "set " + what + " at " + p.line.Position
+		return "set " + what + " where it was" + inBrackets(p.line.Position)
+	case BenchStep:
+		return "put together on the bench: " + what + ", by " + m.names(p.line.Joints)
 	}
-	return string(p.kind) + ": " + what
+	return string(p.kind) + " " + what
 }
 
-func atText(position string) string {
-	if position == "" {
+// names lists what people call a few things.
+func (m *maker) names(refs []record.Ref) string {
+	names := make([]string, len(refs))
+	for i, ref := range refs {
+		names[i] = m.called(ref)
+	}
+	return strings.Join(names, "; ")
+}
+
+func inBrackets(text string) string {
+	if text == "" {
 		return ""
 	}
-	return "at " + position
+	return " (" + text + ")"
 }
 
 // renewedOf says that all parts of a step are renewed each time.

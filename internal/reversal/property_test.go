@@ -1,0 +1,181 @@
+package reversal_test
+
+import (
+	"fmt"
+	"slices"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"boltback/internal/record"
+	"boltback/internal/replay"
+	"boltback/internal/reversal"
+)
+
+func make_(t interface{ Fatalf(string, ...any) }, w *replay.Work, o reversal.Options) *reversal.Statement {
+	s, err := reversal.Make(w, o)
+	if err != nil {
+		t.Fatalf("no statement: %v", err)
+	}
+	return s
+}
+
+// different lists what stays different, each kind of thing once.
+func different(s *reversal.Statement) []string {
+	var list []string
+	for _, d := range s.Different {
+		text := d.What + " " + string(d.Thing)
+		if d.What != "fill" && !slices.Contains(list, text) {
+			list = append(list, text)
+		}
+	}
+	slices.Sort(list)
+	return list
+}
+
+func TestTheWorkOrderRestoresTheBaselineButForWhatWasLost(t *testing.T) {
+	runs := 0
+	seen := map[string]int{}
+	rapid.Check(t, func(t *rapid.T) {
+		most := rapid.SampledFrom([]int{8, 8, 12, 12, 30, 30, 60, 300}).Draw(t, "size")
+		c := drawConversion(t, most, rapid.Bool().Draw(t, "lossy"))
+		s := make_(t, replay.Of(c.load()), reversal.Options{})
+		want := slices.Sorted(slices.Values(c.planted))
+		if got := different(s); !slices.Equal(got, want) {
+			for _, d := range s.Different {
+				t.Log(d)
+			}
+			for _, step := range s.Steps {
+				t.Log(step.Kind, step.Line.Parts, step.Line.Joints, step.Line.Position)
+			}
+			t.Fatalf("stays different: %v\nplanted: %v", got, want)
+		}
+		runs++
+		for name, yes := range map[string]bool{"mount depth 4 and more": c.deep, "border joints": c.border, "looms": c.looms, "split sets": c.splits,
+			"same-day overlaps": c.overlaps, "corrections": c.corrected, "assemblies": c.assemblies, "losses": len(c.planted) > 0} {
+			if yes {
+				seen[name]++
+			}
+		}
+	})
+	for _, name := range []string{"mount depth 4 and more", "border joints", "looms", "split sets", "same-day overlaps", "corrections", "assemblies", "losses"} {
+		if seen[name]*10 < runs {
+			t.Errorf("only %d of %d runs had %s: the generator no longer tests it", seen[name], runs, name)
+		}
+	}
+}
+
+func TestNoStepTakesOffAPartWhileAJointToAPartThatStaysIsDoneUp(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		c := drawConversion(t, 20, false)
+		w := replay.Of(c.load())
+		s := make_(t, w, reversal.Options{})
+		state := w.Now()
+		for _, step := range s.Steps {
+			next := state.Run([]record.Line{step.Line})
+			if step.Kind == reversal.TakeOff {
+				for _, j := range state.Joints() {
+					after, _ := next.Joint(j.Ref)
+					if j.Done != replay.Undone && after.Done == replay.Undone && !slices.Contains(step.Line.Joints, j.Ref) {
+						t.Fatalf("step %d undoes %s without saying so", step.Number, j.Ref)
+					}
+				}
+				for _, p := range step.Line.Parts {
+					for _, j := range next.MountedBy(p) {
+						info, _ := w.Joint(j.Ref)
+						for _, other := range info.Clamps {
+							if o, _ := next.Part(other); o.Where.Place == replay.OnCar {
+								t.Fatalf("step %d takes %s off while %s holds it to %s", step.Number, p, j.Ref, other)
+							}
+						}
+					}
+				}
+			}
+			state = next
+		}
+	})
+}
+
+func TestStepsThatShareNothingMayChangePlaces(t *testing.T) {
+	swapped := 0
+	rapid.Check(t, func(t *rapid.T) {
+		c := drawConversion(t, 12, false)
+		w := replay.Of(c.load())
+		s := make_(t, w, reversal.Options{})
+		lines := linesOf(s)
+		for range 10 {
+			if len(lines) < 2 {
+				return
+			}
+			i := rapid.IntRange(0, len(lines)-2).Draw(t, "swap")
+			if lines[i].Act == "removal" && lines[i+1].Act == "removal" && apart(w, lines[i], lines[i+1]) {
+				lines[i], lines[i+1] = lines[i+1], lines[i]
+				swapped++
+			}
+		}
+		if a, b := outline(w.Now().Run(linesOf(s))), outline(w.Now().Run(lines)); a != b {
+			t.Fatalf("in order\n%s\n--- changed\n%s", a, b)
+		}
+	})
+	if swapped < 50 {
+		t.Errorf("only %d pairs of steps changed places", swapped)
+	}
+}
+
+func linesOf(s *reversal.Statement) []record.Line {
+	var lines []record.Line
+	for _, step := range s.Steps {
+		lines = append(lines, step.Line)
+	}
+	return lines
+}
+
+// apart says that two lines share no part and no joint, nor one that clamps a part of the other.
+func apart(w *replay.Work, a, b record.Line) bool {
+	things := func(l record.Line) []record.Ref {
+		list := slices.Concat(l.Parts, l.Joints)
+		for _, p := range l.Parts {
+			info, _ := w.Part(p)
+			list = append(list, info.Joints...)
+		}
+		return list
+	}
+	other := things(b)
+	return !slices.ContainsFunc(things(a), func(r record.Ref) bool { return slices.Contains(other, r) })
+}
+
+func outline(s *replay.State) string {
+	text := ""
+	for _, p := range s.Parts() {
+		text += fmt.Sprintln(p.Ref, p.Where)
+	}
+	for _, j := range s.Joints() {
+		text += fmt.Sprintln(j.Ref, j.Done)
+	}
+	return text
+}
+
+func TestEveryPrefixOfTheWorkHasAStatement(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		c := drawConversion(t, 10, true)
+		w := replay.Of(c.load())
+		for _, text := range []string{"2026-01-01", "2026-01-06", "2026-01-08", "2026-02-01"} {
+			day, _ := replay.ParseDay(text)
+			if s := make_(t, w, reversal.Options{On: day}); len(s.Lines) != 3 || len(s.Header) < 3 || s.Outcome != s.Lines[0].Outcome {
+				t.Fatalf("on %s: %+v", text, s.Lines)
+			}
+		}
+	})
+}
+
+func TestAStatementRechecksAsWhatItIs(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		c := drawConversion(t, 10, true)
+		w := replay.Of(c.load())
+		s := make_(t, w, reversal.Options{})
+		changes, err := reversal.Recheck(w, s)
+		if err != nil || len(changes) > 0 {
+			t.Fatalf("%v %v", changes, err)
+		}
+	})
+}
