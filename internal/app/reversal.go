@@ -1,0 +1,91 @@
+package app
+
+import (
+	"bytes"
+	"fmt"
+	"strings"
+
+	"boltback/internal/edtf"
+	"boltback/internal/ledger"
+	"boltback/internal/record"
+	"boltback/internal/replay"
+	"boltback/internal/reversal"
+)
+
+// ReversalRequest says which baseline is to be restored, and under which suppositions.
+type ReversalRequest struct {
+	At, To  string
+	On      edtf.Day
+	Suppose []string
+}
+
+// Reversal makes a reversal statement.
+func (e Env) Reversal(car Car, want ReversalRequest) (*ledger.Snapshot, *reversal.Statement, error) {
+	s, commit, err := e.At(car, want.At)
+	if err != nil {
+		return nil, nil, err
+	}
+	options := reversal.Options{To: want.To, On: want.On, Commit: commit}
+	for _, word := range want.Suppose {
+		supposition, err := suppose(word)
+		if err != nil {
+			return nil, nil, err
+		}
+		options.Suppose = append(options.Suppose, supposition)
+	}
+	statement, err := reversal.Make(replay.Of(s), options)
+	if err != nil {
+		return nil, nil, &Usage{Message: err.Error()}
+	}
+	return s, statement, nil
+}
+
+// suppose reads "parts/x=gone".
+func suppose(word string) (reversal.Supposition, error) {
+	part, how, ok := strings.Cut(word, "=")
+	if !ok || how == "" {
+		return reversal.Supposition{}, &Usage{Message: fmt.Sprintf("--suppose %s says nothing", word), Hint: "--suppose parts/carburettor=gone"}
+	}
+	if !strings.Contains(part, "/") {
+		part = "parts/" + part
+	}
+	if how == "gone" {
+		how = "lost"
+	}
+	return reversal.Supposition{Part: record.Ref(part), Gone: how}, nil
+}
+
+// StoreStatement writes a statement with its steps to a new file.
+func (e Env) StoreStatement(name string, statement *reversal.Statement) error {
+	path, err := e.Files.Absolute(name)
+	if err != nil {
+		return err
+	}
+	var text bytes.Buffer
+	if err := statement.Encode(&text); err != nil {
+		return err
+	}
+	_, err = e.Files.Replace(path, text.Bytes())
+	return err
+}
+
+// Recheck replays the steps of a stored statement on the records as they are now, and says what differs.
+func (e Env) Recheck(car Car, at, name string) ([]reversal.Change, error) {
+	text, err := e.ReadFile(name)
+	if err != nil {
+		return nil, err
+	}
+	kept, err := reversal.Decode(bytes.NewReader(text))
+	if err != nil {
+		return nil, &Broken{Finding: faultIn(name, err)}
+	}
+	s, _, err := e.At(car, at)
+	if err != nil {
+		return nil, err
+	}
+	changes, err := reversal.Recheck(replay.Of(s), kept)
+	if err != nil {
+		return nil, &Usage{Message: err.Error()}
+	}
+	return changes, nil
+}
