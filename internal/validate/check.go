@@ -4,6 +4,8 @@
 package validate
 
 import (
+	"slices"
+
 	"boltback/internal/edtf"
 	"boltback/internal/finding"
 	"boltback/internal/ledger"
@@ -25,10 +27,12 @@ type checker struct {
 	s       *ledger.Snapshot
 	options Options
 	found   []finding.Finding
+	// known gives what was found before in a file for itself and still holds; local keeps what is found so now.
+	known func(path string) ([]finding.Finding, bool)
+	local map[string][]finding.Finding
+	span  Span
 	// inferred are parts that nobody declared and a removal names.
 	inferred map[record.Ref]bool
-	// notHere are papers whose originals are not beside the ledger.
-	notHere []*record.Record
 }
 
 // Validator keeps compiled schemas between checks. It is safe for concurrent use.
@@ -40,11 +44,19 @@ func New() *Validator { return &Validator{newSchemas()} }
 // Check gives everything that is wrong with a car, sorted. An error means that the check could not be made.
 func (v *Validator) Check(s *ledger.Snapshot, options Options) ([]finding.Finding, error) {
 	c := &checker{s: s, options: options}
-	c.found = append(c.found, s.Faults()...)
-	if err := v.local(c); err != nil {
+	if err := v.examine(c); err != nil {
 		return nil, err
 	}
-	c.layout()
+	return summarize(c.found, len(s.OfKind(record.KindPaper))), nil
+}
+
+// examine runs every rule over the snapshot.
+func (v *Validator) examine(c *checker) error {
+	c.local = map[string][]finding.Finding{}
+	c.found = append(c.found, c.s.Faults()...)
+	if err := v.each(c); err != nil {
+		return err
+	}
 	c.furniture()
 	c.inbox()
 	c.references()
@@ -59,31 +71,49 @@ func (v *Validator) Check(s *ledger.Snapshot, options Options) ([]finding.Findin
 	for i := range c.found {
 		c.found[i].Severity, _ = severity(c.found[i].Code)
 	}
-	finding.Sort(c.found)
-	return c.found, nil
+	return nil
 }
 
-// local checks each file for itself: its schema, and the quantities and dates in it.
-func (v *Validator) local(c *checker) error {
+// each checks every file for itself: its schema, its layout, and the quantities and dates in it.
+func (v *Validator) each(c *checker) error {
 	for _, u := range c.s.AllUnread() {
-		found, err := v.unread(u)
-		if err != nil {
+		if err := c.alone(u.Path, func() error {
+			found, err := v.unread(u)
+			c.found = append(c.found, found...)
 			return err
-		}
-		c.found = append(c.found, found...)
-		if u.Kind != "" {
-			c.rest(u, found)
+		}); err != nil {
+			return err
 		}
 	}
 	for _, r := range c.s.Records() {
-		found, err := v.schemas.check(r.Kind, r.Path, r.Doc)
-		if err != nil {
+		if err := c.alone(r.Path, func() error {
+			found, err := v.schemas.check(r.Kind, r.Path, r.Doc)
+			c.found = append(c.found, found...)
+			c.texts(r)
+			c.layout(r)
+			return err
+		}); err != nil {
 			return err
 		}
-		c.found = append(c.found, found...)
-		c.texts(r)
 	}
 	return nil
+}
+
+// alone runs what looks at one file only, unless it is known already what that finds.
+func (c *checker) alone(path string, look func() error) error {
+	first := len(c.found)
+	if c.known != nil {
+		if found, ok := c.known(path); ok {
+			c.found = append(c.found, found...)
+			c.local[path] = found
+			return nil
+		}
+	}
+	err := look()
+	if len(c.found) > first {
+		c.local[path] = slices.Clone(c.found[first:])
+	}
+	return err
 }
 
 // unread explains a file that is no record: everything its schema says, where it is JSON of a known kind.

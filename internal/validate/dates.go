@@ -48,7 +48,8 @@ func (c *checker) dates() {
 			}
 		}
 		for _, pointer := range moments[r.Kind] {
-			if day, ok := at[pointer].First(); ok && !c.options.On.IsZero() && c.options.On.Compare(day) < 0 {
+			day, ok := at[pointer].First()
+			if ok && c.span.ahead(day, c.options.On) {
 				c.report(r, pointer, "future-date", fmt.Sprintf("%s has not come yet: today is %s", at[pointer], c.options.On), "mend the date, or say --on "+day.String())
 			}
 		}

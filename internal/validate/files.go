@@ -1,13 +1,13 @@
 package validate
 
 import (
-	"bytes"
 	"crypto/sha256"
 	"encoding/hex"
 	"fmt"
 	"io"
 	"io/fs"
 	"path"
+	"slices"
 	"strings"
 
 	"boltback/internal/canon"
@@ -34,7 +34,6 @@ func (c *checker) previews() {
 		}
 		c.original(p)
 	}
-	c.absentOriginals()
 	for _, r := range c.s.OfKind(record.KindPaper) { // corrected and withdrawn papers still describe their files
 		if p, ok := r.Body.(*record.Paper); ok && p.Preview != nil {
 			described[previewPath(p.Preview)] = true
@@ -47,19 +46,29 @@ func (c *checker) previews() {
 	}
 }
 
-// absentOriginals says which originals are not here: each by itself where they are few, and one count where whole folders
-// are elsewhere, as on a second machine.
-func (c *checker) absentOriginals() {
+// summarize puts one count in the place of many originals that are not here, as on a second machine where whole folders
+// are elsewhere, and sorts. Papers is how many papers the car has.
+func summarize(found []finding.Finding, papers int) []finding.Finding {
 	const few = 3
-	const means = "a preview without its original is the workshop's word"
-	if len(c.notHere) <= few {
-		for _, r := range c.notHere {
-			c.report(r, "/original/digest", "original-not-here", "the original is not here", means)
+	absent := 0
+	for _, f := range found {
+		if f.Code == originalNotHere {
+			absent++
 		}
-		return
 	}
-	c.add(finding.Finding{Code: "original-not-here", File: "papers", Message: fmt.Sprintf("%d of %d originals are not here", len(c.notHere), len(c.s.OfKind(record.KindPaper))), Hint: means})
+	if absent > few {
+		found = slices.DeleteFunc(found, func(f finding.Finding) bool { return f.Code == originalNotHere })
+		found = append(found, finding.Finding{Severity: finding.Note, Code: originalNotHere, File: "papers",
+			Message: fmt.Sprintf("%d of %d originals are not here", absent, papers), Hint: workshopsWord})
+	}
+	finding.Sort(found)
+	return found
 }
+
+const (
+	originalNotHere = "original-not-here"
+	workshopsWord   = "a preview without its original is the workshop's word"
+)
 
 func previewPath(content *record.Content) string {
 	return "previews/" + string(content.Digest) + record.ExtensionOf(content.Type)
@@ -78,13 +87,12 @@ func (c *checker) preview(p ledger.Entry[record.Paper]) string {
 		c.report(p.Record, "/preview/bytes", "digest", fmt.Sprintf("the preview has %d bytes, and the paper says %d", size, want.Bytes), "")
 		return at
 	}
-	file, err := c.s.Open(at)
-	if err != nil {
+	switch got, err := c.s.SHA256(at); {
+	case err != nil:
 		c.report(p.Record, "/preview", "unreadable", "the preview cannot be read", "")
-		return at
+	case got != want.Digest:
+		c.another(p.Record, "/preview/digest", "preview", got)
 	}
-	defer file.Close()
-	c.digest(p.Record, "/preview/digest", "preview", want.Digest, file)
 	return at
 }
 
@@ -97,7 +105,7 @@ func (c *checker) original(p ledger.Entry[record.Paper]) {
 	size, here := c.options.Originals.Find(want.Digest)
 	switch {
 	case !here:
-		c.notHere = append(c.notHere, p.Record)
+		c.report(p.Record, "/original/digest", originalNotHere, "the original is not here", workshopsWord)
 	case want.Bytes != 0 && size != want.Bytes:
 		c.report(p.Record, "/original/bytes", "digest", fmt.Sprintf("the original has %d bytes, and the paper says %d", size, want.Bytes), "")
 	case c.options.Deep:
@@ -117,17 +125,20 @@ func (c *checker) digest(r *record.Record, pointer, what string, want record.Dig
 		c.report(r, pointer, "unreadable", "the "+what+" cannot be read to its end", "")
 		return
 	}
-	if got := hex.EncodeToString(h.Sum(nil)); got != string(want) {
-		c.report(r, pointer, "digest", fmt.Sprintf("the %s is another file: its SHA-256 is %s", what, got), "find the right file, or correct the paper")
+	if got := record.Digest(hex.EncodeToString(h.Sum(nil))); got != want {
+		c.another(r, pointer, what, got)
 	}
 }
 
-// layout reports files that are not laid out as the ledger writes them.
-func (c *checker) layout() {
-	for _, r := range c.s.Records() {
-		if fault := canon.CheckLayout(r.Doc); fault != nil {
-			c.add(finding.Finding{Code: "layout", File: r.Path, Line: fault.Line, Column: fault.Column, Message: fault.Message, Hint: "boltback check --fix-layout mends it"})
-		}
+// another reports that a file is not the one a paper describes.
+func (c *checker) another(r *record.Record, pointer, what string, got record.Digest) {
+	c.report(r, pointer, "digest", fmt.Sprintf("the %s is another file: its SHA-256 is %s", what, got), "find the right file, or correct the paper")
+}
+
+// layout reports a file that is not laid out as the ledger writes it.
+func (c *checker) layout(r *record.Record) {
+	if fault := canon.CheckLayout(r.Doc); fault != nil {
+		c.add(finding.Finding{Code: "layout", File: r.Path, Line: fault.Line, Column: fault.Column, Message: fault.Message, Hint: "boltback check --fix-layout mends it"})
 	}
 }
 
@@ -143,7 +154,7 @@ func (c *checker) inbox() {
 // furniture checks what every car carries besides its records: the line that keeps Git from changing bytes, and copies of
 // the schemas that are the program's own.
 func (c *checker) furniture() {
-	if text, ok := c.read(".gitattributes"); ok && string(text) != gitAttributes {
+	if !c.holds(".gitattributes", []byte(gitAttributes)) {
 		c.add(finding.Finding{Code: "git-setting", File: ".gitattributes", Line: 1, Column: 1, Message: "this changes how Git treats the records", Hint: "the whole file is the one line: * -text"})
 	}
 	for _, f := range c.s.Files() {
@@ -151,8 +162,7 @@ func (c *checker) furniture() {
 		if !inEdition {
 			continue
 		}
-		ours, err := fs.ReadFile(schema.Files(), rest)
-		if text, ok := c.read(f.Path); err != nil || !ok || !bytes.Equal(text, ours) {
+		if ours, err := fs.ReadFile(schema.Files(), rest); err != nil || !c.holds(f.Path, ours) {
 			c.add(finding.Finding{Code: "schema-copy", File: f.Path, Message: "this is not the schema of edition " + schema.Edition + " that the program checks by", Hint: "the program's own alone decides; put its copy back"})
 		}
 	}
@@ -161,17 +171,16 @@ func (c *checker) furniture() {
 // gitAttributes is the whole of a ledger's .gitattributes.
 const gitAttributes = "* -text\n"
 
-// read reads a small file of the car.
-func (c *checker) read(path string) ([]byte, bool) {
+// holds reports whether a file of the car, if it is there, holds these bytes. It asks for digests, which may be known
+// without reading the file again.
+func (c *checker) holds(path string, want []byte) bool {
 	size, ok := c.s.HasFile(path)
-	if !ok || size > int64(canon.DefaultLimits().Bytes) {
-		return nil, false
+	if !ok {
+		return true
 	}
-	file, err := c.s.Open(path)
-	if err != nil {
-		return nil, false
+	if size != int64(len(want)) {
+		return false
 	}
-	defer file.Close()
-	text, err := io.ReadAll(file)
-	return text, err == nil
+	got, err := c.s.SHA256(path)
+	return err == nil && string(got) == canon.Digest(want)
 }
