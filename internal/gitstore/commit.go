@@ -67,13 +67,17 @@ var ErrUnderWay = errors.New("the repository is in the middle of something")
 // paths was changed there, which is a *ConflictError; so is a path whose file
 // in the work tree holds something that is neither committed nor asked for.
 // A lock that stands too long is a *LockedError. After an error the
-// repository and the work tree are as they were.
+// repository and the work tree are as they were. A commit that a crash cut
+// short is carried to its end first.
 func (r *Repo) Commit(ctx context.Context, req Request) (Result, error) {
 	edits, err := r.accept(&req)
 	if err != nil {
 		return Result{}, err
 	}
 	if err := r.mendLeftovers(); err != nil {
+		return Result{}, err
+	}
+	if err := r.carryOn(ctx); err != nil {
 		return Result{}, err
 	}
 	for {
@@ -136,9 +140,13 @@ func (r *Repo) attempt(ctx context.Context, edits []edit, req Request) (done Res
 	if err := ctx.Err(); err != nil {
 		return Result{}, false, err
 	}
-	if err := r.publish(now.ref, p, edits, req); err != nil {
+	if err := r.note(begun{now.ref, p.parent, p.commit}); err != nil {
 		return Result{}, false, err
 	}
+	if err := r.publish(now.ref, p, edits, req); err != nil {
+		return Result{}, false, errors.Join(err, r.forgetNote())
+	}
+	_ = r.forgetNote() // one that stays says what is true by now, and goes with the next commit
 	return Result{Commit: p.commit, Parent: p.parent}, false, nil
 }
 
