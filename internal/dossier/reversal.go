@@ -2,6 +2,7 @@ package dossier
 
 import (
 	"fmt"
+	"strings"
 
 	"boltback/internal/doc"
 	"boltback/internal/ledger"
@@ -25,7 +26,7 @@ func Reversal(s *ledger.Snapshot, st *reversal.Statement) *doc.Section {
 	if len(st.Suppose) > 0 {
 		section.Add(b.supposed(st.Suppose))
 	}
-	section.Add(doc.Lead("On the records: {}.", doc.Strong(st.Outcome.String())))
+	section.Add(doc.Lead("{}.", doc.Strong(capital(st.Outcome.String()))))
 	for _, l := range st.Lines {
 		section.Add(b.reversalLine(l))
 	}
@@ -51,7 +52,7 @@ func (b *book) supposed(list []reversal.Supposition) *doc.Caution {
 
 // reversalLine is one of the three lines with its reasons and the records for it.
 func (b *book) reversalLine(l reversal.Line) *doc.Section {
-	s := doc.NewSection(doc.Anchor("reversal "+string(l.Topic)), capital(string(l.Topic))+": "+l.Outcome.String(), doc.Para("{}", l.Text))
+	s := doc.NewSection(doc.Anchor("reversal "+string(l.Topic)), capital(string(l.Topic))+": "+l.Outcome.String())
 	against := doc.Bullets()
 	for _, r := range l.Reasons {
 		item := doc.Say("{}", capital(r.Text))
@@ -64,16 +65,31 @@ func (b *book) reversalLine(l reversal.Line) *doc.Section {
 		against.Items = append(against.Items, doc.Item{Text: item.From(b.paths(r.Records)...)})
 	}
 	if len(against.Items) > 0 {
-		s.Add(doc.Para("What stands in the way, with the records that show it:"), against)
+		s.Add(doc.Para("What it comes to, with the records that show it:"), against)
 	}
-	if len(l.For) > 0 {
-		t := doc.NewTable("Records that hold this up", doc.Col("Record", 4), doc.Col("What it shows", 6))
-		for _, f := range l.For {
-			t.Row(b.name(f.Record), f.Text)
-		}
-		s.Add(t)
+	if held := b.heldUp(l.For); len(held.Items) > 0 {
+		s.Add(doc.Para("Records that hold this up:"), held)
+	}
+	if len(s.Blocks) == 0 {
+		s.Add(doc.Para("{}.", capital(l.Text)))
 	}
 	return s
+}
+
+// heldUp says each thing once, with all the records that show it.
+func (b *book) heldUp(list []reversal.Support) *doc.List {
+	bullets := doc.Bullets()
+	place := map[string]int{}
+	for _, f := range list {
+		i, ok := place[f.Text]
+		if !ok {
+			i = len(bullets.Items)
+			place[f.Text] = i
+			bullets.Items = append(bullets.Items, doc.Item{Text: doc.Say("{}", capital(f.Text))})
+		}
+		bullets.Items[i].Text = bullets.Items[i].Text.From(b.pathOf(f.Record))
+	}
+	return bullets
 }
 
 func (b *book) paths(ids []record.Ref) []doc.Span {
@@ -158,7 +174,7 @@ func hours(minutes int) string {
 
 // step is one step with its parts, joints and cautions beside it.
 func (b *book) step(step reversal.Step) doc.Item {
-	text := doc.Say("{}: {}", doc.Strong(capital(string(step.Kind))), step.Text)
+	text := doc.Say("{}", capital(step.Text))
 	if step.Minutes > 0 {
 		text = text.And("; about {}", hours(step.Minutes)).From(b.pathOf(step.From))
 	}
@@ -177,7 +193,11 @@ func (b *book) step(step reversal.Step) doc.Item {
 		item = item.With(details)
 	}
 	for _, c := range step.Cautions {
-		item = item.With(doc.Warn("Caution", "{}", c))
+		kind, words, ok := strings.Cut(c, ": ")
+		if !ok {
+			kind, words = "caution", c
+		}
+		item = item.With(doc.Warn(capital(kind), "{}. Local codes and licensed practice decide.", capital(words)))
 	}
 	for _, l := range step.Law {
 		item = item.With(doc.Warn("What the law may forbid", "{}", l))
