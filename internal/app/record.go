@@ -214,7 +214,10 @@ func (d *Desk) place(body record.Body, slug string) (string, error) {
 	kind := body.Heading().Kind
 	place := record.PlaceOf(kind)
 	if strings.Contains(place, "<date>") {
-		slug = dayIn(body) + "-" + d.whoDid(body) + "-" + slug
+		if kind != record.KindTransfer { // a transfer is nobody's work
+			slug = d.whoDid(body) + "-" + slug
+		}
+		slug = dayIn(body) + "-" + slug
 		place = strings.Replace(place, "<date>-<slug>", slug, 1)
 	}
 	switch kind {
@@ -237,6 +240,8 @@ func dayIn(body record.Body) string {
 	case *record.Reading:
 		date = b.On
 	case *record.SignOff:
+		date = b.On
+	case *record.Transfer:
 		date = b.On
 	}
 	if d, err := edtf.Parse(string(date)); err == nil {

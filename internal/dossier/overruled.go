@@ -50,6 +50,12 @@ func (b *book) summary(r *record.Record) doc.Text {
 		return doc.Say("{}, {}: {}", stated(body.What), dayOr(body.On), b.valuesCell(ledger.Entry[record.Reading]{Record: r, Body: body}))
 	case *record.Concern:
 		return doc.Say("{}, {}: {}", stated(body.State), weightOr(body.Weight), stated(body.Concern))
+	case *record.Setting:
+		return doc.Say("{}, firmware {}, version {}", b.called(body.Unit), asRead(body.Firmware), asRead(body.Version))
+	case *record.Code:
+		return doc.Say("{}, opens {}; {}", stated(body.Sort), stated(body.Opens), b.holders(body))
+	case *record.Transfer:
+		return doc.Say("{}, from {} to {}: {}", dayOr(body.On), b.keeper(body.From), b.keeper(body.To), stated(body.How))
 	case *record.Paper:
 		return doc.Say("{}; {}", stated(body.Class), stated(body.Caption))
 	case *record.SignOff:

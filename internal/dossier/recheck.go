@@ -6,10 +6,8 @@ import (
 
 	"boltback/internal/canon"
 	"boltback/internal/doc"
+	"boltback/internal/record"
 )
-
-// recordFolders are what the sum over all records takes in.
-const recordFolders = "ledger.json car.json parts joints systems existing work readings concerns papers signoffs people instruments stores"
 
 // recheck tells how to hold this document against the records without this program.
 func (b *book) recheck() *doc.Section {
@@ -57,7 +55,7 @@ func (b *book) sumOfRecords() doc.Item {
 	}
 	item := doc.Point("Hold the records ({} files) against one digest, in a clean working copy: it has to print {}.",
 		len(b.s.Records()), doc.Literal(b.recordsDigest()))
-	return item.With(&doc.Verbatim{Text: "find " + recordFolders + " -name '*.json' 2>/dev/null |\n  LC_ALL=C sort | xargs sha256sum | sha256sum"})
+	return item.With(&doc.Verbatim{Text: "find " + strings.Join(record.TopNames(), " ") + " -name '*.json' 2>/dev/null |\n  LC_ALL=C sort | xargs sha256sum | sha256sum"})
 }
 
 // recordsDigest is the SHA-256 of what sha256sum prints for all records, by path.

@@ -18,7 +18,7 @@ func dossierOf(s *ledger.Snapshot) *doc.Document { return dossier.Build(input(s)
 func TestAListHoldsTheRecordsOfTheKindsAskedFor(t *testing.T) {
 	s := load(t, compactCar(t))
 	all := sectionText(t, dossier.List(s))
-	wantAll(t, all, "39 records.", "1 file could not be read and is not listed", "[struck out: Motor in]", "withdrawn")
+	wantAll(t, all, "43 records.", "1 file could not be read and is not listed", "[struck out: Motor in]", "withdrawn")
 	parts := said(dossier.List(s, record.KindPart))
 	wantAll(t, parts, "parts/engine Engine found: yes; origin factory to this car; tag 001", "10 records.")
 	wantNone(t, parts, "Motor to mount")

@@ -98,6 +98,8 @@ func eventOf(body record.Body) (of string, happened, entered record.Date) {
 		return "it was seen", b.SeenOn, ""
 	case *record.SignOff:
 		return "the sign-off", b.On, ""
+	case *record.Transfer:
+		return "the transfer", b.On, ""
 	}
 	return "", "", ""
 }

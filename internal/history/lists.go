@@ -37,6 +37,8 @@ var lists = map[string]order{
 	"/circuit/consumers": {false, [][]string{{"what"}}},
 	"/rows":              {false, [][]string{{"station"}, {"seats"}}},
 	"/covers":            {false, [][]string{{"record"}}},
+	"/held":              {false, [][]string{{"sort", "person", "where"}, {"person"}, {"where"}, {"sort"}}},
+	"/custody":           {false, [][]string{{"parts", "goes"}, {"parts"}, {"goes"}}},
 }
 
 // listAt finds out how a list is compared. Lists of texts are sets: parts,

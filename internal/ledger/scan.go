@@ -10,6 +10,7 @@ import (
 	"golang.org/x/text/unicode/norm"
 
 	"boltback/internal/finding"
+	"boltback/internal/record"
 )
 
 // Bounds on a folder that may come from a stranger.
@@ -107,9 +108,6 @@ func refuse(p string, d fs.DirEntry) (code, message, hint string) {
 // folders that hold something besides records, and files at the top that are not records.
 var known = []string{"previews/", "inbox/", "requirements/", "schema/", ".gitattributes", ".gitignore", "allowed_signers"}
 
-// recordFolders are the top folders whose files must be records.
-var recordFolders = []string{"parts", "joints", "systems", "existing", "work", "readings", "concerns", "papers", "signoffs", "people", "instruments", "stores"}
-
 // misplaced reports a file that lies where only records lie, or where nothing is expected.
 func misplaced(f File) (finding.Finding, bool) {
 	for _, k := range known {
@@ -121,7 +119,7 @@ func misplaced(f File) (finding.Finding, bool) {
 	if strings.HasSuffix(f.Path, ".sig") && folder == "signoffs" {
 		return finding.Finding{}, false
 	}
-	if nested && slices.Contains(recordFolders, folder) {
+	if nested && slices.Contains(record.TopNames(), folder) {
 		return finding.Finding{Severity: finding.Error, Code: "path", File: f.Path,
 			Message: "a file with this name is not read as a record",
 			Hint:    "record names are lower-case letters, digits and single dashes, ending in .json; " + shapeOf(folder)}, true
@@ -134,6 +132,8 @@ func shapeOf(folder string) string {
 	switch folder {
 	case "work", "readings", "signoffs":
 		return "here they begin with the day and who: 2026-03-02-ines-tank-out.json"
+	case "transfers":
+		return "here they begin with the day: 2026-06-20-handed-over.json"
 	case "people", "instruments", "stores":
 		return "here they lie in a folder of the workshop and one of their own"
 	default:

@@ -1,6 +1,7 @@
 package record
 
 import (
+	"slices"
 	"strings"
 )
 
@@ -15,6 +16,17 @@ func PlaceOf(kind Kind) string {
 		}
 	}
 	return ""
+}
+
+// TopNames lists what records lie in, in the order of their kinds: the files at the top of a ledger and the folders.
+func TopNames() []string {
+	var names []string
+	for _, d := range definitions {
+		if top, _, _ := strings.Cut(d.place, "/"); !slices.Contains(names, top) {
+			names = append(names, top)
+		}
+	}
+	return names
 }
 
 // KindsAt lists the kinds that may lie at a path; none means that the path is not a record's.

@@ -25,8 +25,11 @@ const (
 	KindSession     Kind = "session"
 	KindReading     Kind = "reading"
 	KindConcern     Kind = "concern"
+	KindSetting     Kind = "setting"
+	KindCode        Kind = "code"
 	KindPaper       Kind = "paper"
 	KindSignOff     Kind = "sign-off"
+	KindTransfer    Kind = "transfer"
 	KindPerson      Kind = "person"
 	KindLicence     Kind = "licence"
 	KindKey         Kind = "key"
@@ -104,8 +107,11 @@ var definitions = []definition{
 	{KindSession, "work/<date>-<slug>.json", func() Body { return new(Session) }},
 	{KindReading, "readings/<date>-<slug>.json", func() Body { return new(Reading) }},
 	{KindConcern, "concerns/<slug>.json", func() Body { return new(Concern) }},
+	{KindSetting, "settings/<slug>.json", func() Body { return new(Setting) }},
+	{KindCode, "codes/<slug>.json", func() Body { return new(Code) }},
 	{KindPaper, "papers/<slug>.json", func() Body { return new(Paper) }},
 	{KindSignOff, "signoffs/<date>-<slug>.json", func() Body { return new(SignOff) }},
+	{KindTransfer, "transfers/<date>-<slug>.json", func() Body { return new(Transfer) }},
 	{KindPerson, "people/<slug>/<slug>/person.json", func() Body { return new(Person) }},
 	{KindLicence, "people/<slug>/<slug>/<slug>.json", func() Body { return new(Licence) }},
 	{KindKey, "people/<slug>/<slug>/<slug>.json", func() Body { return new(Key) }},
