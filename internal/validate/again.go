@@ -17,6 +17,8 @@ import (
 type State struct {
 	// Files are the regular files of the car, by path.
 	Files []File
+	// Others are the folders of the car, and what is neither file nor folder, each with its type.
+	Others []string
 	// Elsewhere are findings that stand at no regular file: links, folders that cannot be read.
 	Elsewhere []finding.Finding
 	// Span are the days on which the findings hold.
@@ -46,8 +48,10 @@ type Look struct {
 	Files []ledger.File
 	// Changed are the paths that were added, removed, or hold other bytes than before; everything else is as it was.
 	Changed []string
-	// Odd says that something else than a file or folder came, went, or could not be read.
-	Odd bool
+	// Others are the folders, and what is neither file nor folder, each with its type, in some fixed order and spelling.
+	Others []string
+	// Unreadable says that some folder could not be listed, so that nobody knows what is in it.
+	Unreadable bool
 }
 
 // Span is a range of days on which a check gives the same findings: from its first day to its last. A zero Last has no end.
@@ -123,7 +127,7 @@ func (v *Validator) Again(before *State, look Look, options Options) (*State, er
 	look.Changed = append(slices.Clone(look.Changed), before.movedOriginals(options.Originals)...)
 	slices.Sort(look.Changed)
 	look.Changed = slices.Compact(look.Changed)
-	if before != nil && before.Span.Holds(options.On) && !look.Odd {
+	if before != nil && before.Span.Holds(options.On) && !look.Unreadable && slices.Equal(before.Others, look.Others) {
 		if len(look.Changed) == 0 {
 			return before, nil
 		}
@@ -169,7 +173,7 @@ func (v *Validator) whole(before *State, look Look, options Options) (*State, er
 	if err := v.examine(c); err != nil {
 		return nil, err
 	}
-	now := &State{Span: c.span}
+	now := &State{Span: c.span, Others: look.Others}
 	byFile := byFile(c.found)
 	for _, f := range s.Files() {
 		now.Files = append(now.Files, c.file(f.Path, byFile[f.Path]))
@@ -238,9 +242,9 @@ func (v *Validator) partly(before *State, look Look, options Options) (*State, e
 	return g.merge(c, affected), nil
 }
 
-// plain reports whether every new name is one that no other can collide with.
+// plain reports whether no new name can collide with one that is there.
 func plain(before *State, look Look) bool {
-	return !slices.ContainsFunc(look.Changed, func(path string) bool {
+	return !slices.ContainsFunc(look.Others, func(name string) bool { return name != fold(name) }) && !slices.ContainsFunc(look.Changed, func(path string) bool {
 		return before.file(path) == nil && path != fold(path)
 	})
 }

@@ -7,6 +7,7 @@ import (
 	"io/fs"
 	"maps"
 	"os"
+	"path"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -33,6 +34,13 @@ func (s sizes) Open(record.Digest) (io.ReadCloser, error) { return nil, fs.ErrNo
 func lookAt(t rapid.TB, was, is fstest.MapFS) Look {
 	t.Helper()
 	look := Look{FS: is}
+	folders := map[string]bool{}
+	for _, p := range slices.Sorted(maps.Keys(is)) {
+		for f := path.Dir(p); f != "." && !folders[f]; f = path.Dir(f) {
+			folders[f] = true
+		}
+	}
+	look.Others = slices.Sorted(maps.Keys(folders))
 	for _, path := range slices.Sorted(maps.Keys(is)) {
 		look.Files = append(look.Files, ledger.File{Path: path, Size: int64(len(is[path].Data))})
 		if old := was[path]; old == nil || !bytes.Equal(old.Data, is[path].Data) {
@@ -297,11 +305,11 @@ func TestWhereNothingChangedNothingIsRead(t *testing.T) {
 func TestFindingsHoldForASpanOfDays(t *testing.T) {
 	day := func(d int) edtf.Day { return edtf.NewDay(2026, 3, d) }
 	for _, tc := range []struct {
-		name     string
-		of       []edtf.Day
-		today    edtf.Day
-		holds    []edtf.Day
-		not []edtf.Day
+		name  string
+		of    []edtf.Day
+		today edtf.Day
+		holds []edtf.Day
+		not   []edtf.Day
 	}{
 		{"what lies behind holds from the last of its days on", []edtf.Day{day(2), day(5)}, day(9), []edtf.Day{day(5), day(9), edtf.NewDay(2099, 1, 1)}, []edtf.Day{day(4), {}}},
 		{"what lies ahead names today and holds for today alone", []edtf.Day{day(2), day(12)}, day(9), []edtf.Day{day(9)}, []edtf.Day{day(8), day(10), day(12)}},

@@ -80,6 +80,9 @@ func (v *Validator) each(c *checker) error {
 		if err := c.alone(u.Path, func() error {
 			found, err := v.unread(u)
 			c.found = append(c.found, found...)
+			if err == nil && u.Kind != "" {
+				c.rest(u, found)
+			}
 			return err
 		}); err != nil {
 			return err

@@ -148,7 +148,7 @@ func (g *graph) needed(affected []bool) []string {
 // merge puts the findings of the affected files in the place of what was found in them before. It gives nil where a
 // finding depends on more than was read.
 func (g *graph) merge(c *checker, affected []bool) *State {
-	now := &State{Span: g.before.Span.and(c.span)}
+	now := &State{Span: g.before.Span.and(c.span), Others: g.look.Others}
 	found := byFile(c.found)
 	for i, n := range g.nodes {
 		switch {
