@@ -1,0 +1,266 @@
+package render
+
+import (
+	"fmt"
+	"strings"
+
+	"boltback/internal/doc"
+	"boltback/internal/figure"
+	pdf "boltback/internal/page"
+)
+
+func plainLook(size float64) look { return look{size: size, shade: full} }
+
+func boldLook(size float64) look { return look{face: figure.Bold, size: size, shade: full} }
+
+func textOf(s string) doc.Text { return doc.Text{doc.Plain(oneLine(s))} }
+
+// section sets a heading and what stands below it.
+func (s *setter) section(sec *doc.Section, depth int, number string) {
+	if s.ctx.Err() != nil {
+		return
+	}
+	size := headingSize[min(depth, len(headingSize))-1]
+	if sec.NewPage && s.y > pdfTop {
+		s.turn()
+	}
+	if s.y > pdfTop {
+		s.y += pdfGap * 3 / float64(depth)
+	}
+	s.room(size*leading + 4*textSize*leading) // a heading is never alone at the foot
+	if sec.ID != "" {
+		s.page.Anchor(sec.ID, s.y)
+	}
+	if depth <= 3 {
+		s.page.Bookmark(depth, number+" "+oneLine(sec.Title), s.y)
+	}
+	s.found(sec.ID)
+	s.tag(pdf.HeadingOf(depth+1), func() { s.flow(textOf(number+"  "+oneLine(sec.Title)), boldLook(size)) })
+	if depth == 1 {
+		s.rule(s.left, s.y+0.4, s.left+s.width, 0.4)
+		s.y += 0.8
+	}
+	s.y += pdfGap * 0.7
+	s.blocks(sec.Blocks, depth, number)
+}
+
+// blocks sets blocks with room between them.
+func (s *setter) blocks(list []doc.Block, depth int, number string) {
+	sections := 0
+	for _, b := range list {
+		if s.ctx.Err() != nil {
+			return
+		}
+		if sec, ok := b.(*doc.Section); ok {
+			sections++
+			s.section(sec, depth+1, fmt.Sprintf("%s.%d", number, sections))
+			continue
+		}
+		s.block(b)
+		s.y += pdfGap
+	}
+}
+
+func (s *setter) block(b doc.Block) {
+	switch b := b.(type) {
+	case *doc.Paragraph:
+		size := textSize
+		if b.Lead {
+			size = leadSize
+		}
+		s.tag(pdf.Paragraph, func() { s.flow(b.Text, plainLook(size)) })
+	case *doc.Facts:
+		s.facts(b.Caption, b.Items)
+	case *doc.Table:
+		s.table(b)
+	case *doc.Matrix:
+		s.table(matrixTable(b))
+		s.y += 0.6
+		s.tag(pdf.Paragraph, func() { s.flow(legend(b), look{size: quietSize, shade: quiet}) })
+	case *doc.List:
+		s.list(b)
+	case *doc.Figure:
+		s.figure(b)
+	case *doc.PhotoSheet:
+		s.photos(b)
+	case *doc.Caution:
+		s.caution(b)
+	case *doc.Signature:
+		s.framed(func() { s.facts("", signatureFacts(b)) })
+	case *doc.Provenance:
+		s.provenance(b)
+	case *doc.Findings:
+		s.findings(b)
+	case *doc.Verbatim:
+		s.verbatim(b)
+	}
+}
+
+func (s *setter) caption(text string) {
+	if text == "" {
+		return
+	}
+	s.room(5 * textSize * leading)
+	s.tag(pdf.Paragraph, func() { s.flow(textOf(text), boldLook(textSize)) })
+	s.y += 0.6
+}
+
+// facts sets pairs side by side, the labels as wide as a third of the column at
+// most.
+func (s *setter) facts(caption string, items []doc.Fact) {
+	s.caption(caption)
+	label := 0.0
+	for _, f := range items {
+		label = max(label, figure.Width(figure.Regular, textSize, oneLine(f.Label)))
+	}
+	label = min(label, s.width/3)
+	const gap = 4.0
+	s.tag(pdf.List, func() {
+		for _, f := range items {
+			s.tag(pdf.Item, func() {
+				left := lay(atoms(textOf(f.Label), look{size: textSize, shade: quiet}), label)
+				right := lay(atoms(f.Value, plainLook(textSize)), s.width-label-gap)
+				s.beside(pdf.ItemLabel, left, pdf.ItemBody, right, label+gap)
+			})
+		}
+	})
+}
+
+// beside sets two columns of lines that begin at the same height.
+func (s *setter) beside(leftRole pdf.Role, left []setLine, rightRole pdf.Role, right []setLine, at float64) {
+	s.room(float64(max(len(left), min(len(right), 3))) * textSize * leading)
+	startPage, startY := s.page, s.y
+	s.tag(leftRole, func() { s.lines(left, textSize) })
+	endY := s.y
+	if s.page != startPage { // the left column is short; it was given the room
+		startY = pdfTop
+	}
+	s.y = startY
+	s.indented(at, func() { s.tag(rightRole, func() { s.lines(right, textSize) }) })
+	if s.page == startPage {
+		s.y = max(s.y, endY)
+	}
+}
+
+func (s *setter) list(l *doc.List) {
+	start := max(l.Start, 1)
+	hang := 4.5
+	if l.Ordered {
+		hang = figure.Width(figure.Regular, textSize, fmt.Sprintf("%d.", start+len(l.Items)-1)) + 2
+	}
+	s.tag(pdf.List, func() {
+		for i, item := range l.Items {
+			if s.ctx.Err() != nil {
+				return
+			}
+			mark := "–"
+			if l.Ordered {
+				mark = fmt.Sprintf("%d.", start+i)
+			}
+			s.tag(pdf.Item, func() { s.item(item, mark, hang) })
+			s.y += 0.7
+		}
+	})
+}
+
+func (s *setter) item(item doc.Item, mark string, hang float64) {
+	label := lay(atoms(doc.Text{doc.Plain(mark)}, plainLook(textSize)), hang)
+	s.beside(pdf.ItemLabel, label, pdf.ItemBody, lay(atoms(item.Text, plainLook(textSize)), s.width-hang), hang)
+	if len(item.Blocks) > 0 {
+		s.indented(min(hang, s.width/4), func() {
+			s.y += 0.8
+			s.blocks(item.Blocks, 3, "")
+		})
+	}
+}
+
+// caution sets a warning in a frame with a hatched edge, which is seen in black
+// and white too. It stays on one page if it fits on one.
+func (s *setter) caution(c *doc.Caution) {
+	const edge, pad = 4.0, 2.0
+	s.indented(edge+pad, func() {
+		s.width -= pad
+		body := lay(atoms(c.Text, plainLook(textSize)), s.width)
+		s.room(float64(len(body)+1)*textSize*leading + 2*pad)
+		top, start := s.y, s.page
+		s.y += pad
+		s.tag(pdf.Aside, func() {
+			s.flow(textOf("Caution: "+oneLine(c.Kind)), boldLook(textSize))
+			s.lines(body, textSize)
+		})
+		s.y += pad
+		if s.page == start {
+			s.warningFrame(s.left-edge-pad, top, s.width+edge+2*pad, s.y-top, edge)
+		}
+		s.width += pad
+	})
+}
+
+func (s *setter) warningFrame(x, y, w, h, edge float64) {
+	d := figure.New(w, h)
+	d.Hatch(figure.Box(0, 0, edge, h), figure.Hatching{Angle: 45, Gap: 0.8})
+	d.Line(edge, 0, edge, h, figure.Paint{Width: 0.3, Edge: figure.Black})
+	d.Rect(0, 0, w, h, figure.Paint{Width: 0.5, Edge: figure.Black})
+	s.book.Decoration(func() { s.page.Drawing(x, y, d) })
+}
+
+// framed puts a light frame round what do sets, if it stays on one pdf.
+func (s *setter) framed(do func()) {
+	const pad = 2.0
+	s.room(30)
+	s.indented(pad, func() {
+		s.width -= pad
+		top, start := s.y, s.page
+		s.y += pad
+		do()
+		s.y += pad
+		if s.page == start {
+			s.book.Decoration(func() {
+				s.page.Path(figure.Box(s.left-pad, top, s.width+2*pad, s.y-top), figure.Paint{Width: hairline, Edge: figure.Black})
+			})
+		}
+		s.width += pad
+	})
+}
+
+func (s *setter) provenance(p *doc.Provenance) {
+	s.framed(func() {
+		s.facts("", provenanceFacts(p))
+		if p.Basis != "" {
+			s.tag(pdf.Paragraph, func() { s.flow(textOf(p.Basis), boldLook(textSize)) })
+		}
+	})
+}
+
+func (s *setter) findings(f *doc.Findings) {
+	s.caption(f.Caption)
+	var l doc.List
+	for _, item := range f.Items {
+		var what doc.Text
+		if item.Where != "" {
+			what = doc.Say("{}: ", doc.Literal(oneLine(item.Where)))
+		}
+		what = append(what.And("{}: ", doc.Strong(oneLine(item.Level))), item.What...)
+		if item.Code != "" {
+			what = what.From(doc.Span{Style: doc.StyleSource, Text: item.Code})
+		}
+		if len(item.Right) > 0 {
+			what = append(what.And("\nRight would be: "), item.Right...)
+		}
+		l.Items = append(l.Items, doc.Item{Text: what})
+	}
+	s.list(&l)
+}
+
+// verbatim keeps lines and spaces; a line that is too long goes on below.
+func (s *setter) verbatim(v *doc.Verbatim) {
+	s.caption(v.Caption)
+	mono := look{face: figure.Mono, size: cellSize * 0.95, shade: full}
+	s.indented(3, func() {
+		s.tag(pdf.Code, func() {
+			for l := range strings.SplitSeq(strings.TrimRight(doc.Clean(v.Text, doc.TextLimit), "\n"), "\n") {
+				s.lines(lay([]atom{{text: l, look: mono, width: figure.Width(mono.face, mono.size, l)}}, s.width), mono.size)
+			}
+		})
+	})
+}

@@ -1,0 +1,191 @@
+package render
+
+import (
+	"boltback/internal/doc"
+	"boltback/internal/figure"
+	pdf "boltback/internal/page"
+)
+
+const cellPad = 1.4
+
+// table sets a table. Its head is repeated on each page; a row stays together
+// unless it is higher than a pdf.
+func (s *setter) table(t *doc.Table) {
+	s.caption(t.Caption)
+	if t.ID != "" {
+		s.page.Anchor(t.ID, s.y)
+	}
+	widths := s.columnWidths(t)
+	s.tag(pdf.Table, func() {
+		s.tableHead(t, widths)
+		for _, g := range t.Groups {
+			if g.Title != "" {
+				s.row(t, widths, doc.Row{Cells: []doc.Cell{{Text: doc.Text{doc.Strong(oneLine(g.Title))}, Span: len(t.Columns)}}}, true)
+			}
+			for _, r := range g.Rows {
+				if s.ctx.Err() != nil {
+					return
+				}
+				s.row(t, widths, r, false)
+			}
+		}
+	})
+}
+
+// columnWidths shares the line out as the columns ask, and gives to those whose
+// longest word does not fit from those with room to spare.
+func (s *setter) columnWidths(t *doc.Table) []float64 {
+	sum, needs := 0.0, s.columnNeeds(t)
+	for _, c := range t.Columns {
+		sum += float64(max(c.Width, 1))
+	}
+	widths := make([]float64, len(t.Columns))
+	short, spare := 0.0, 0.0
+	for i, c := range t.Columns {
+		widths[i] = s.width * float64(max(c.Width, 1)) / sum
+		if needs[i] > widths[i] {
+			short += needs[i] - widths[i]
+		} else {
+			spare += widths[i] - needs[i]
+		}
+	}
+	if short == 0 || spare == 0 {
+		return widths
+	}
+	given := min(short, spare)
+	for i := range widths {
+		if needs[i] > widths[i] {
+			widths[i] += (needs[i] - widths[i]) * given / short
+		} else {
+			widths[i] -= (widths[i] - needs[i]) * given / spare
+		}
+	}
+	return widths
+}
+
+// columnNeeds is how wide each column's longest word is, up to a third of the line.
+func (s *setter) columnNeeds(t *doc.Table) []float64 {
+	needs := make([]float64, len(t.Columns))
+	note := func(at int, list []atom) {
+		for _, a := range list {
+			needs[at] = max(needs[at], min(a.width+2*cellPad+0.01, s.width/3))
+		}
+	}
+	for i, c := range t.Columns {
+		note(i, atoms(textOf(c.Header), boldLook(cellSize)))
+	}
+	for _, g := range t.Groups {
+		for _, r := range g.Rows {
+			at := 0
+			for _, c := range r.Cells {
+				if c.Columns() == 1 && at < len(needs) {
+					note(at, atoms(c.Text, plainLook(cellSize)))
+				}
+				at += c.Columns()
+			}
+		}
+	}
+	return needs
+}
+
+// tableHead sets the names of the columns between two rules.
+func (s *setter) tableHead(t *doc.Table, widths []float64) {
+	cells := make([][]setLine, len(t.Columns))
+	most := 1
+	for i, c := range t.Columns {
+		cells[i] = lay(atoms(textOf(c.Header), boldLook(cellSize)), widths[i]-2*cellPad)
+		most = max(most, len(cells[i]))
+	}
+	height := float64(most)*cellSize*leading + 2*cellPad
+	s.room(height + 3*cellSize*leading)
+	s.rule(s.left, s.y, s.left+s.width, 0.4)
+	s.tag(pdf.Row, func() {
+		x := s.left
+		for i, lines := range cells {
+			s.tag(pdf.HeaderCell, func() { s.cellLines(x, s.y+cellPad, widths[i], lines, t.Columns[i].Align) })
+			x += widths[i]
+		}
+	})
+	s.y += height
+	s.rule(s.left, s.y, s.left+s.width, hairline)
+}
+
+// setCell is a cell of a row that is being set.
+type setCell struct {
+	x, width float64
+	span     int
+	align    doc.Align
+	lines    []setLine
+}
+
+func (s *setter) cells(t *doc.Table, widths []float64, r doc.Row) []setCell {
+	var cells []setCell
+	at, x := 0, s.left
+	for _, c := range r.Cells {
+		cell := setCell{x: x, span: c.Columns()}
+		for i := at; i < at+c.Columns() && i < len(widths); i++ {
+			cell.width += widths[i]
+		}
+		if at < len(t.Columns) && c.Columns() == 1 {
+			cell.align = t.Columns[at].Align
+		}
+		cell.lines = lay(atoms(c.Text, plainLook(cellSize)), max(cell.width-2*cellPad, cellSize))
+		at += c.Columns()
+		x += cell.width
+		cells = append(cells, cell)
+	}
+	return cells
+}
+
+// row sets a row, in parts if no page holds it whole. The title of a group
+// stays with the row below it.
+func (s *setter) row(t *doc.Table, widths []float64, r doc.Row, title bool) {
+	cells := s.cells(t, widths, r)
+	most := 1
+	for _, c := range cells {
+		most = max(most, len(c.lines))
+	}
+	step := cellSize * leading
+	need := float64(most)*step + 2*cellPad
+	if title {
+		need += 2 * step
+	}
+	if s.y+need > s.bottom() && (need < (s.bottom()-pdfTop)*0.8 || s.y+4*step > s.bottom()) {
+		s.turn()
+		s.book.Decoration(func() { s.tableHead(t, widths) })
+	}
+	s.tag(pdf.Row, func() {
+		for from := 0; from < most; {
+			to := min(most, from+max(int((s.bottom()-s.y-2*cellPad)/step), 1))
+			for i, c := range cells {
+				e := pdf.Element{Role: pdf.Cell, Columns: c.span, OfRow: true}
+				if i == 0 {
+					e.Role = pdf.HeaderCell
+				}
+				part := c.lines[min(from, len(c.lines)):min(to, len(c.lines))]
+				s.book.Tag(e, func() { s.cellLines(c.x, s.y+cellPad, c.width, part, c.align) })
+			}
+			s.y += float64(to-from)*step + 2*cellPad
+			s.rule(s.left, s.y, s.left+s.width, hairline)
+			if from = to; from < most {
+				s.turn()
+				s.book.Decoration(func() { s.tableHead(t, widths) })
+			}
+		}
+	})
+}
+
+// cellLines prints the lines of a cell on the side to which its column leans.
+func (s *setter) cellLines(x, y, width float64, lines []setLine, align doc.Align) {
+	step := cellSize * leading
+	for i, l := range lines {
+		at := x + cellPad
+		switch align {
+		case doc.Right:
+			at = x + width - cellPad - lineWidth(l)
+		case doc.Centre:
+			at = x + (width-lineWidth(l))/2
+		}
+		s.printLine(at, y+float64(i)*step+cellSize*figure.Ascent+(step-cellSize)/2, l)
+	}
+}
