@@ -44,8 +44,8 @@ type Trust struct {
 	main   int // the step at which the line of first parents from the last begins
 	rings  []*state
 	at     map[string]int
-	// entered is the step at which a file in signoffs/ first stood in the history.
-	entered map[string]int
+	// entered is the step at which a file in signoffs/ first read as it does.
+	entered map[version]int
 }
 
 // state is what a commit leaves for its children.
@@ -61,7 +61,7 @@ type state struct {
 // An error means that the history could not be read; what is wrong with it is in
 // the steps. Signatures are verified on all processors at once.
 func Walk(commits []Commit, files func(id string) (Files, error), pins Pins) (*Trust, error) {
-	t := &Trust{at: map[string]int{}, entered: map[string]int{}, Steps: verifyAll(commits), rings: make([]*state, len(commits))}
+	t := &Trust{at: map[string]int{}, entered: map[version]int{}, Steps: verifyAll(commits), rings: make([]*state, len(commits))}
 	t.main = mainRoot(t.Steps)
 	for i := range t.Steps {
 		step := &t.Steps[i]
@@ -239,9 +239,10 @@ func (t *Trust) RingAt(id string) *Ring {
 	return new(Ring)
 }
 
-// Entered gives the commit with which a file in signoffs/ came in.
-func (t *Trust) Entered(path string) (*Step, bool) {
-	i, ok := t.entered[path]
+// Entered gives the commit with which a file in signoffs/ first had the content
+// that Files names by id.
+func (t *Trust) Entered(path, id string) (*Step, bool) {
+	i, ok := t.entered[version{path, id}]
 	if !ok {
 		return nil, false
 	}

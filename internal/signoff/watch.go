@@ -29,10 +29,10 @@ func (t *Trust) watchSignOffs(i int, f Files, before, now *state) error {
 	}
 	for _, name := range slices.Sorted(maps.Keys(here)) {
 		first, known := now.files[name]
+		t.enter(version{"signoffs/" + name, here[name]}, i)
 		switch {
 		case !known:
 			now.files[name] = here[name]
-			t.enter("signoffs/"+name, i)
 		case here[name] != first && here[name] != before.present[name]:
 			s.Notes = append(s.Notes, Note{Kind: SignOffAltered, Path: "signoffs/" + name})
 		}
@@ -45,10 +45,13 @@ func (t *Trust) watchSignOffs(i int, f Files, before, now *state) error {
 	return nil
 }
 
-// enter remembers the first commit that has a file: of two branches that bring
-// it in, the one that is met first.
-func (t *Trust) enter(path string, i int) {
-	if _, known := t.entered[path]; !known {
-		t.entered[path] = i
+// version is one content of a file.
+type version struct{ path, id string }
+
+// enter remembers the first commit that has a version: of two branches that
+// bring it in, the one that is met first.
+func (t *Trust) enter(v version, i int) {
+	if _, known := t.entered[v]; !known {
+		t.entered[v] = i
 	}
 }

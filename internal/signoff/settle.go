@@ -1,0 +1,60 @@
+package signoff
+
+import (
+	"path"
+	"slices"
+
+	"boltback/internal/ledger"
+	"boltback/internal/record"
+)
+
+// settle decides between current, stale and superseded.
+func (j *judge) settle(r *record.Record, v *Verdict) {
+	if v.Status == Void {
+		return
+	}
+	standing, by := j.Ledger.StandingOf(r)
+	switch standing {
+	case ledger.Withdrawn:
+		v.Other = by.ID
+		*v = v.void(TakenBack, by.Body.Heading().Reason)
+		return
+	case ledger.Corrected:
+		v.Status, v.Other = Superseded, by.ID
+		return
+	case ledger.Disputed, ledger.NotApplied:
+		v.Disputed = true
+	}
+	if v.Status == Current && (len(v.Differences) > 0 || len(v.Touches) > 0) {
+		v.Status = Stale
+	}
+}
+
+// counter links counter-signatures, and says where the ledger asks for one.
+func (j *judge) counter(verdicts []Verdict) {
+	at := map[record.Ref]int{}
+	for i, v := range verdicts {
+		at[v.Record] = i
+	}
+	for _, over := range verdicts {
+		r := j.Ledger.Record(over.Record)
+		if !over.Valid() || over.Status == Superseded {
+			continue
+		}
+		for _, c := range r.Body.(*record.SignOff).Covers {
+			i, ok := at[c.Record]
+			if !ok || verdicts[i].By == over.By || j.Ledger.Record(c.Record).Digest != c.Digest {
+				continue
+			}
+			verdicts[i].Counters = append(verdicts[i].Counters, Counter{
+				Record: over.Record, By: over.By, On: over.On, Outsider: path.Dir(string(over.By)) != path.Dir(string(verdicts[i].By)),
+			})
+		}
+	}
+	wanted := j.Trust.RingAt(j.Head).Policy().TwoSignatures
+	for i := range verdicts {
+		v := &verdicts[i]
+		asked := slices.ContainsFunc(v.Facets, func(f string) bool { return slices.Contains(wanted, f) })
+		v.Wanted = asked && len(v.Counters) == 0 && v.Status != Void
+	}
+}
