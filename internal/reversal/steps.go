@@ -5,7 +5,6 @@ import (
 	"slices"
 	"strings"
 
-	"boltback/internal/quantity"
 	"boltback/internal/record"
 	"boltback/internal/replay"
 )
@@ -207,12 +206,8 @@ func (m *maker) isHeavy(ref record.Ref) bool {
 	if slices.Contains(info.Body.Hazards, "heavy") {
 		return true
 	}
-	q, err := quantity.Parse(string(info.Body.Mass))
-	if err != nil {
-		return false
-	}
-	kg, err := q.Float("kg")
-	return err == nil && kg >= heavyKilograms
+	kg, ok := kilograms(info.Body.Mass)
+	return ok && kg >= heavyKilograms
 }
 
 // timeOf shares out the time of the session that did the reverse of a step: its minutes divided by its lines.
@@ -237,7 +232,7 @@ func (m *maker) timeOf(p planned) (int, record.Ref) {
 
 func (s *Statement) sumTime() {
 	for _, step := range s.Steps {
-		if step.Minutes == 0 {
+		if step.Minutes == 0 && (step.Kind == TakeOff || step.Kind == PutBack) {
 			s.Untimed++
 		}
 		s.Minutes += step.Minutes
