@@ -19,7 +19,7 @@ type Licence struct {
 type Signature struct {
 	What, By string
 	On       edtf.Date
-	Covers   string // the subject that is signed for: brakes, electrical
+	Covers   []string // the subjects that are signed for: brakes, structure
 	Licences []Licence
 	Depends  []string // what rests on it
 	// Recheck says that it is the recheck of work that somebody else had tested.
@@ -36,24 +36,18 @@ func Authority(id string, g Signature) Working {
 		s.missing("a licence of " + orNot(g.By))
 		return s.done()
 	}
-	term, scope := edtf.No, false
-	for _, l := range g.Licences {
-		in := within(g.On, l)
-		covers := slices.Contains(l.Scope, g.Covers)
-		s.say(l.Name+", from "+orNot(l.From.Text())+" to "+orNot(l.Until.Text())+", for "+strings.Join(l.Scope, ", ")+".", string(in))
-		scope = scope || covers
-		if covers || len(g.Licences) == 1 {
-			term = better(term, in)
-		}
+	for _, subject := range g.Covers {
+		s.signed(g, subject)
 	}
-	s.verdict(termVerdict(g, term))
-	v := Verdict{Of: "scope", Against: g.Covers, Outcome: Met, Reason: "the licence covers it"}
-	if !scope {
-		v.Outcome, v.Reason = NotMet, fmt.Sprintf("signed for %s without a licence for it: the scope is flagged, not the date", g.Covers)
+	if len(g.Covers) == 0 {
+		s.missing("what the signature covers")
+		return s.done()
 	}
-	s.verdict(v)
 	if g.Recheck {
 		s.note("A recheck signed by another person: who signs it answers for the whole car, and not for the line that was put right.")
+	}
+	for _, l := range g.Licences {
+		s.say("On record: "+l.Name+".", "from "+orNot(l.From.Text())+" to "+orNot(l.Until.Text())+", for "+strings.Join(l.Scope, ", "))
 	}
 	switch s.w.Worst() {
 	case Met:
@@ -67,8 +61,30 @@ func Authority(id string, g Signature) Working {
 	return s.done()
 }
 
-func termVerdict(g Signature, term edtf.Answer) Verdict {
-	v := Verdict{Of: "term", Against: "the licence on " + orNot(g.On.Text()), Outcome: Met, Reason: "signed within its term"}
+// signed judges one subject: a licence for it that ran on the day; where there is
+// none for it, the scope is flagged and the term of what there is.
+func (s *sheet) signed(g Signature, subject string) {
+	term, scope := edtf.No, false
+	for _, l := range g.Licences {
+		covers := slices.Contains(l.Scope, subject)
+		if covers && !scope {
+			term = edtf.No
+		}
+		if covers || !scope {
+			term = better(term, within(g.On, l))
+		}
+		scope = scope || covers
+	}
+	s.verdict(termVerdict(g, subject, term))
+	v := Verdict{Of: "scope: " + subject, Against: "a licence for it", Outcome: Met, Reason: "the licence covers it"}
+	if !scope {
+		v.Outcome, v.Reason = NotMet, fmt.Sprintf("signed for %s without a licence for it: the scope is flagged, not the date", subject)
+	}
+	s.verdict(v)
+}
+
+func termVerdict(g Signature, subject string, term edtf.Answer) Verdict {
+	v := Verdict{Of: "term: " + subject, Against: "the licence on " + orNot(g.On.Text()), Outcome: Met, Reason: "signed within its term"}
 	switch term {
 	case edtf.No:
 		v.Outcome, v.Reason = NotMet, "signature outside authority: the licence did not run on that day"

@@ -39,7 +39,7 @@ func Brake(id string, b BrakeTest) Working {
 	for i, wheel := range b.Wheels {
 		s.take(symbols[i], wheel.Name, wheel.Force, quantity.Force)
 	}
-	s.take("m", "mass used by the tester", b.MassUsed, quantity.Mass)
+	s.take("m", "mass used by the tester", b.MassUsed.exactly(), quantity.Mass)
 	s.take("g", "standard acceleration of free fall", constant("1 gn", "9.80665 m/s²"), quantity.Acceleration)
 	s.calc("F", forceUnit(b), "F_1+F_2+F_3+F_4", "All four wheels.")
 	if s.calc("z", "%", "F/(m*g)", "Efficiency on the mass that the tester used.") {

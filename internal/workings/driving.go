@@ -31,6 +31,7 @@ func Consumption(id string, runs []Run, usable Input) Working {
 	s := begin(Driving, "consumption "+id, "Energy for the distance, and range")
 	s.source("energy over distance; usable energy over consumption", Physics)
 	var best, worst string
+	var whole []string
 	for i, r := range runs {
 		n := i + 1
 		e, d, c := fmt.Sprintf("E_%d", n), fmt.Sprintf("s_%d", n), fmt.Sprintf("c_%d", n)
@@ -48,6 +49,9 @@ func Consumption(id string, runs []Run, usable Input) Working {
 			continue
 		}
 		s.say("Its conditions.", conditionsOf(r))
+		if w := fmt.Sprintf("R_%d", n); s.has(w) {
+			whole = append(whole, w)
+		}
 		if best == "" || less(s.get(c), s.get(best)) {
 			best = c
 		}
@@ -55,7 +59,7 @@ func Consumption(id string, runs []Run, usable Input) Working {
 			worst = c
 		}
 	}
-	return s.rangeOf(best, worst, usable)
+	return s.rangeOf(best, worst, whole, usable)
 }
 
 func conditionsOf(r Run) string {
@@ -77,16 +81,18 @@ func (s *sheet) implied(n int, r Run) {
 	s.take(a, "charge before, "+r.Name, r.ChargeBefore, quantity.Ratio)
 	s.take(b, "charge after, "+r.Name, r.ChargeAfter, quantity.Ratio)
 	s.calc(fmt.Sprintf("Q_%d", n), "kWh", fmt.Sprintf("E_%d/(%s-%s)", n, a, b), "Energy of the whole charge that this run implies, on the display's word for the charge.")
+	s.calc(fmt.Sprintf("R_%d", n), "km", fmt.Sprintf("s_%d/(%s-%s)", n, a, b), "Distance on a whole charge, on the same word.")
 }
 
-func (s *sheet) rangeOf(best, worst string, usable Input) Working {
+// rangeOf gives the range from the usable energy, or from the charge display
+// where that is not recorded.
+func (s *sheet) rangeOf(best, worst string, whole []string, usable Input) Working {
 	if best == "" {
 		s.missing("a road run with distance, energy and stated conditions")
 		return s.done()
 	}
 	if !s.take("Q", "usable energy", usable, quantity.Energy) {
-		s.conclude("%s to %s; range not computed: needs the usable energy", s.show(best), s.show(worst))
-		return s.done()
+		return s.byDisplay(best, worst, whole)
 	}
 	s.calc("r_a", "km", "Q/"+worst, "Range at the most that was used.")
 	s.calc("r_b", "km", "Q/"+best, "Range at the least.")
@@ -95,6 +101,34 @@ func (s *sheet) rangeOf(best, worst string, usable Input) Working {
 	if best == worst {
 		s.note("One run alone states its conditions: the two ends are the same because there is one run, and not because the range is certain.")
 	}
+	return s.done()
+}
+
+// byDisplay gives what the charge display implies, and says that it does.
+func (s *sheet) byDisplay(best, worst string, whole []string) Working {
+	used := s.show(best)
+	if best != worst {
+		used += " to " + s.show(worst)
+	}
+	if len(whole) == 0 {
+		s.conclude("%s; range not computed: needs the usable energy", used)
+		return s.done()
+	}
+	low, high := whole[0], whole[0]
+	for _, w := range whole[1:] {
+		if less(s.get(w), s.get(low)) {
+			low = w
+		}
+		if less(s.get(high), s.get(w)) {
+			high = w
+		}
+	}
+	s.w.Low, s.w.High = s.get(low), s.get(high)
+	span := s.show(low)
+	if low != high {
+		span = "from " + span + " to " + s.show(high)
+	}
+	s.conclude("%s; %s on a whole charge, by the display's word for the charge and under the conditions of the runs listed; the usable energy is not recorded", used, span)
 	return s.done()
 }
 

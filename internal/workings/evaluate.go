@@ -92,8 +92,11 @@ func (s *sheet) uncertain(symbol string, value quantity.Quantity, nominal amount
 	total := new(big.Rat)
 	for _, name := range leaves {
 		u, known := s.standard(name)
-		if !known {
+		if !known && s.matters(symbol, name) {
 			return value, nil
+		}
+		if !known {
+			continue
 		}
 		if u.Sign() == 0 {
 			continue
@@ -115,6 +118,21 @@ func (s *sheet) uncertain(symbol string, value quantity.Quantity, nominal amount
 		return value, nil
 	}
 	return value.WithUncertainty(u, k)
+}
+
+// matters reports whether a change of an input changes the result at all; the
+// places of parts cancel out of a total mass.
+func (s *sheet) matters(symbol, name string) bool {
+	middle, err := s.amount(name)
+	if err != nil {
+		return true
+	}
+	step := new(big.Rat).Quo(middle.v, big.NewRat(100, 1))
+	if step.Sign() == 0 {
+		step = big.NewRat(1, 100)
+	}
+	change, err := s.shift(symbol, name, step)
+	return err != nil || change.Sign() != 0
 }
 
 // standard is the standard uncertainty of an input in coherent units; false

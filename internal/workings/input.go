@@ -22,8 +22,8 @@ func Recorded(r *record.Record, pointer string, text string) Input {
 // Given is a value that somebody asks about, or that stands in no record.
 func Given(text string) Input { return Input{Text: text}.read() }
 
-// Of is a computed value that another working hands on.
-func Of(q quantity.Quantity, from Source) Input {
+// From is a computed value that another working hands on.
+func From(q quantity.Quantity, from Source) Input {
 	if q.IsZero() {
 		return Input{Source: from}
 	}
@@ -75,6 +75,10 @@ func (in Input) with(q quantity.Quantity) Input {
 	in.Value = q
 	return in
 }
+
+// rounded takes the rounding of the last written digit as the uncertainty, where
+// none is recorded.
+func (in Input) rounded() Input { return in.with(in.Value.WithRounding()) }
 
 // exactly marks a value as exact: by definition, or because a rule sets it.
 func (in Input) exactly() Input {

@@ -65,7 +65,7 @@ func Isolation(id string, r InsulationReading) Working {
 	s := begin(Insulation, "isolation "+id, "Insulation: "+r.Name)
 	s.w.Sources = []Source{r100Joined, r100Separate, fmvssLimit}
 	s.w.Caution = hvCaution
-	s.take("U", "highest working voltage", r.Working, quantity.Voltage)
+	s.take("U", "highest working voltage", r.Working.exactly(), quantity.Voltage)
 	s.adequate(r)
 	if !s.worstPole(r) {
 		return s.done()
@@ -173,43 +173,56 @@ func (s *sheet) isolationVerdicts(limit IsolationLimit) {
 // Bridged combines two poles, each measured to chassis by itself, to what both
 // bridged would read, if nothing but chassis joins them.
 func Bridged(id string, plus, minus Input) Working {
-	return inParallel(begin(Insulation, "bridged "+id, "Both poles bridged, from the single poles"), [2]string{"R_p", "R_n"},
-		[2]string{"positive pole to chassis", "negative pole to chassis"}, [2]Input{plus, minus})
+	s := begin(Insulation, "bridged "+id, "Both poles bridged, from the single poles")
+	s.w.Caution = hvCaution
+	s.w.Sources = []Source{parallel}
+	unit := plus.Value.Unit()
+	if plus.Value.Dimension() != quantity.Resistance {
+		unit = "Ω"
+	}
+	s.take("R_p", "positive pole to chassis", plus, quantity.Resistance)
+	s.take("R_n", "negative pole to chassis", minus, quantity.Resistance)
+	s.calc("R", unit, "R_p*R_n/(R_p+R_n)", "Two paths to chassis side by side.")
+	s.answer("R", "{}")
+	return s.done()
+}
+
+// Side is a side of the traction circuit that was measured by itself.
+type Side struct {
+	Name  string
+	Value Input
 }
 
 // JoinedSides combines pack side and load side, measured apart, before the limit
 // is applied: joined, their paths to chassis lie side by side.
 func JoinedSides(id string, pack, load, working Input, protection string) Working {
-	s := begin(Insulation, "joined "+id, "Pack side and load side joined")
+	return Joined(id, []Side{{"pack side to chassis", pack}, {"load side to chassis", load}}, working, protection)
+}
+
+// Joined is JoinedSides for any number of sides: 1/R = 1/R₁ + 1/R₂ + ...
+func Joined(id string, sides []Side, working Input, protection string) Working {
+	s := begin(Insulation, "joined "+id, "Sides measured apart, joined")
 	s.w.Caution = hvCaution
-	s.take("U", "highest working voltage", working, quantity.Voltage)
-	w := inParallelSheet(s, [2]string{"R_p", "R_l"}, [2]string{"pack side to chassis", "load side to chassis"}, [2]Input{pack, load})
-	if w && s.calc("r", "Ω/V", "R/U", "For each volt of the working voltage.") {
-		s.answer("r", "{} when both sides are joined")
+	s.w.Sources = []Source{parallel, r100Joined, fmvssLimit}
+	s.take("U", "highest working voltage", working.exactly(), quantity.Voltage)
+	sum, unit := "", "MΩ"
+	for i, side := range sides {
+		symbol := fmt.Sprintf("R_%d", i+1)
+		s.take(symbol, side.Name, side.Value, quantity.Resistance)
+		sum += "+1/" + symbol
+		if order, err := quantity.Compare(side.Value.Value, quantity.MustParse("1 MΩ")); err == nil && order == quantity.Less {
+			unit = "kΩ"
+		}
+	}
+	if len(sides) < 2 {
+		s.missing("pack side and load side, each measured by itself")
+		return s.done()
+	}
+	if s.calc("R", unit, "1/("+sum[1:]+")", "Paths to chassis side by side.") && s.calc("r", "Ω/V", "R/U", "For each volt of the working voltage.") {
+		s.answer("r", "{} when the sides are joined")
 		s.isolationVerdicts(LimitFor("joined", protection))
 	}
 	return s.done()
-}
-
-func inParallel(s *sheet, symbols, names [2]string, in [2]Input) Working {
-	s.w.Caution = hvCaution
-	if inParallelSheet(s, symbols, names, in) {
-		s.answer("R", "{}")
-	}
-	return s.done()
-}
-
-func inParallelSheet(s *sheet, symbols, names [2]string, in [2]Input) bool {
-	s.w.Sources = append(s.w.Sources, parallel)
-	for i := range symbols {
-		s.take(symbols[i], names[i], in[i], quantity.Resistance)
-	}
-	unit := in[0].Value.Unit()
-	if in[0].Value.Dimension() != quantity.Resistance {
-		unit = "Ω"
-	}
-	formula := fmt.Sprintf("%s*%s/(%s+%s)", symbols[0], symbols[1], symbols[0], symbols[1])
-	return s.calc("R", unit, formula, "Two paths to chassis side by side.")
 }
 
 // Trend compares insulation readings of one circuit over time. Temperature is

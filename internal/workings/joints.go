@@ -22,8 +22,6 @@ type Tightening struct {
 	By, SecondCheckBy      string
 	SecondCheck            string // required, not required, ""
 	Fasteners              []Fastener
-	// SingleUseReused is yes where the same fasteners are known to have been used again.
-	SingleUseReused string
 	// Disturbed says what undid or touched the joint since; empty if nothing is recorded.
 	Disturbed string
 	// Retighten is the distance after which it is due again; Travelled the
@@ -35,7 +33,8 @@ type Tightening struct {
 type Fastener struct {
 	What, Size, Class string
 	Count             int64
-	SingleUse         string
+	SingleUse         string // yes, no, unknown
+	Origin            string // new, factory to this car ...
 }
 
 var (
@@ -213,9 +212,17 @@ func (s *sheet) around(t Tightening) {
 		s.verdict(v)
 	}
 	for _, f := range t.Fasteners {
-		if f.SingleUse == "yes" && t.SingleUseReused == "yes" {
-			s.verdict(Verdict{Of: f.What, Against: "renewed each time", Outcome: NotMet, Reason: "it may be used once, and the old ones went back"})
+		if f.SingleUse != "yes" {
+			continue
 		}
+		v := Verdict{Of: f.What, Against: "renewed each time", Outcome: EvidenceMissing, Reason: "it may be used once, and whether it was renewed is not recorded"}
+		switch f.Origin {
+		case "new", "reproduction":
+			v.Outcome, v.Reason = Met, "recorded as new"
+		case "factory to this car", "same type", "period":
+			v.Outcome, v.Reason = NotMet, "it may be used once, and it is recorded as an old one ("+f.Origin+")"
+		}
+		s.verdict(v)
 	}
 	if t.Disturbed != "" {
 		s.verdict(Verdict{Of: "the joint", Against: "not disturbed since", Outcome: NotEvidenced, Reason: "disturbed since: " + t.Disturbed})

@@ -2,6 +2,8 @@ package workings
 
 import (
 	"fmt"
+	"math/big"
+	"slices"
 	"strings"
 
 	"boltback/internal/quantity"
@@ -108,7 +110,7 @@ func PredictedLoads(id string, w Weighing, wheelbase Input, changes []Fitted, ne
 	s.w.Sources = []Source{addition, moments, gumSum}
 	s.take("m_F", "front axle, "+w.Name, w.reading(w.Front, 2), quantity.Mass)
 	s.take("m_R", "rear axle, "+w.Name, w.reading(w.Rear, 2), quantity.Mass)
-	s.take("L", "wheelbase", wheelbase, quantity.Length)
+	s.take("L", "wheelbase", wheelbase.rounded(), quantity.Length)
 	mass, moment := "", ""
 	for i, c := range changes {
 		m, x, sign := fmt.Sprintf("m_%d", i+1), fmt.Sprintf("x_%d", i+1), "+"
@@ -117,7 +119,7 @@ func PredictedLoads(id string, w Weighing, wheelbase Input, changes []Fitted, ne
 			sign, word = "-", " off"
 		}
 		s.take(m, c.What+word, c.Mass, quantity.Mass)
-		s.take(x, c.What+", behind the front axle", c.Station, quantity.Length)
+		s.take(x, c.What+", behind the front axle", s.placed(c.Station), quantity.Length)
 		mass += sign + m
 		moment += sign + m + "*" + x
 	}
@@ -125,8 +127,14 @@ func PredictedLoads(id string, w Weighing, wheelbase Input, changes []Fitted, ne
 		s.conclude("nothing with a mass came off or on since")
 		return s.done()
 	}
-	s.calc("D", "kg", strings.TrimPrefix(mass, "+"), "What came on less what came off.")
-	s.calc("Q", "kg.m", strings.TrimPrefix(moment, "+"), "Its moment about the front axle.")
+	short := func(text string) string {
+		if len(changes) > 5 {
+			return text
+		}
+		return ""
+	}
+	s.calcAs("D", "kg", strings.TrimPrefix(mass, "+"), short(fmt.Sprintf("Σ ±m_i, i = 1 to %d", len(changes))), "What came on less what came off.")
+	s.calcAs("Q", "kg.m", strings.TrimPrefix(moment, "+"), short(fmt.Sprintf("Σ ±m_i · x_i, i = 1 to %d", len(changes))), "Its moment about the front axle.")
 	s.calc("l_R", "kg", "m_R+Q/L", "Rear axle.")
 	s.calc("l_F", "kg", "m_F+D-Q/L", "Front axle.")
 	if s.calc("l", "kg", "l_F+l_R", "Both together.") {
@@ -137,6 +145,23 @@ func PredictedLoads(id string, w Weighing, wheelbase Input, changes []Fitted, ne
 		}
 	}
 	return s.done()
+}
+
+// placed gives the place of a part's centre ±20 mm where no uncertainty is
+// recorded for it, and says so once.
+func (s *sheet) placed(in Input) Input {
+	const taken = "places of parts are good to ±20 mm where no uncertainty is recorded: a centre of mass is judged by eye"
+	if _, _, stated := in.Value.Uncertainty(); stated || !in.Value.IsPoint() || in.Value.Dimension() != quantity.Length {
+		return in
+	}
+	q, err := in.Value.WithUncertainty(quantity.MustParse("20 mm"), big.NewRat(2, 1))
+	if err != nil {
+		return in
+	}
+	if !slices.Contains(s.w.Assumptions, taken) {
+		s.assume(taken)
+	}
+	return in.with(q)
 }
 
 // against holds the prediction against the scales.

@@ -147,7 +147,7 @@ func TicketSum(id string, w Weighing) Working {
 			s.lack("E_"+symbol, "the division or the stated error of the scale")
 			continue
 		}
-		in := Of(limit, Source{how, r76.Basis})
+		in := From(limit, Source{how, r76.Basis})
 		s.take("E_"+symbol, name, in, quantity.Mass)
 	}
 	if w.Limit.Value.IsZero() && w.Class == "" && !w.Division.Value.IsZero() {

@@ -74,7 +74,7 @@ func TyreLoad(id, axle string, load Input, t Tyre) Working {
 	s.calc("c", "kg", "n*q-m", "What is left over the load.")
 	s.answer("Q", "the tyres carry {}")
 	if s.has("m") {
-		s.judge(axle+" load", "m", quantity.AtMost(s.get("Q")), ruleFor(s.get("m")), "an axle may carry no more than its tyres", tyreRule)
+		s.judge("load of the "+axle, "m", quantity.AtMost(s.get("Q")), ruleFor(s.get("m")), "an axle may carry no more than its tyres", tyreRule)
 	}
 	return s.done()
 }

@@ -134,7 +134,8 @@ func (s *sheet) distance(low, high *big.Rat, turned, gap bool, count int) Workin
 		s.conclude("at least %s", Show(a))
 	case low.Cmp(high) == 0:
 		s.w.Value, s.w.High = a, b
-		s.conclude("%s, if the first reading is the distance until then", Show(a))
+		s.conclude("%s shown; %s between the first and the last reading", Show(a), Show(s.travelled(unit)))
+		s.note("The first reading is taken as it stands. Whether the odometer had turned or was changed before it, nothing here says.")
 	default:
 		s.w.High = b
 		s.conclude("from %s to %s", Show(a), Show(b))
@@ -146,6 +147,19 @@ func (s *sheet) distance(low, high *big.Rat, turned, gap bool, count int) Workin
 		s.note("While the odometer did not count, the distance is unknown and not zero; energy charged in that time can bound it.")
 	}
 	return s.done()
+}
+
+// travelled is what lies between the first and the last reading.
+func (s *sheet) travelled(unit string) quantity.Quantity {
+	first, last := s.w.Inputs[0].Value, s.w.Inputs[len(s.w.Inputs)-1].Value
+	d, err := quantity.Sub(last, first)
+	if err != nil {
+		return quantity.Quantity{}
+	}
+	if in, err := d.In(unit); err == nil {
+		return in
+	}
+	return d
 }
 
 // distanceUnit is the unit of the readings, or km where they mix.

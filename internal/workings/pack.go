@@ -79,6 +79,35 @@ func (s *sheet) counted(p PackCells) {
 	s.verdict(v)
 }
 
+// RatedEnergy works the energy out from the rated voltage and capacity, for a
+// pack whose cells are not recorded, and the mass for each kilowatt hour.
+func RatedEnergy(id, name string, voltage, capacity, stated Input, parts []Side) Working {
+	s := begin(Pack, "energy "+id, "Energy from its ratings: "+name)
+	s.source("energy is charge times voltage", Physics)
+	s.take("U_nom", "nominal voltage", voltage, quantity.Voltage)
+	s.take("Q", "capacity", capacity, quantity.Charge)
+	if s.calc("E", "kWh", "Q*U_nom", "Energy on the nominal basis; what may be used is less.") {
+		s.answer("E", "{} nominal")
+	}
+	if stated.Text != "" && s.take("E_r", "energy as stated", stated, quantity.Energy) && s.calc("g", "%", "E_r/E-1", "Stated energy against the product.") && beyond(s.get("g"), "1 %") {
+		s.note("The stated energy differs from voltage times capacity by %s: it stands on another basis, or one of the figures is wrong.", s.show("g"))
+	}
+	sum := ""
+	for i, p := range parts {
+		symbol := fmt.Sprintf("m_%d", i+1)
+		s.take(symbol, "mass of "+p.Name, p.Value, quantity.Mass)
+		sum += "+" + symbol
+	}
+	if sum != "" {
+		total := sum[1:]
+		if len(parts) > 1 {
+			total = "(" + total + ")"
+		}
+		s.calc("k", "kg/kWh", total+"/E", "Mass for each kilowatt hour, cells and box.")
+	}
+	return s.done()
+}
+
 // CellReading is one cell, or the lowest or highest of a module.
 type CellReading struct {
 	Of    string
@@ -90,7 +119,8 @@ type Survey struct {
 	Name         string
 	Readings     []CellReading
 	State, Taken string
-	Pack         Input // voltage of the whole at that moment; may be empty
+	Words        string // the method's own words, where the state is taken from them
+	Pack         Input  // voltage of the whole at that moment; may be empty
 }
 
 // CellSurvey gives the spread of the cells. A reading that no lithium cell can
@@ -124,6 +154,9 @@ func CellSurvey(id string, v Survey) Working {
 		return s.done()
 	}
 	s.answer("D", "spread {}")
+	if v.Words != "" {
+		s.assume("that the pack was at rest is taken from the words of the method: “" + v.Words + "”")
+	}
 	s.verdict(balance(v))
 	return s.done()
 }

@@ -17,10 +17,15 @@ type PowerFigure struct {
 // per cent is judged on each, and where they differ the basis has to be settled.
 func PowerRatio(id string, motor PowerFigure, engines []PowerFigure, least, most Input, rule Source) Working {
 	s := begin(Pack, "power "+id, "Power of the motor over that of the engine: "+motor.What)
-	s.w.Sources = []Source{{"UN R85: net power and 30-minute power are measured figures", Recalled}, rule}
+	s.w.Sources = []Source{{"UN R85: net power and 30-minute power are measured figures", Recalled}}
+	if rule.Text != "" {
+		s.w.Sources = append(s.w.Sources, rule)
+	}
 	s.take("P", motor.What+" ("+orNot(motor.Basis)+")", motor.Power, quantity.Power)
-	s.take("a", "least", least.exactly(), quantity.Ratio)
-	s.take("b", "most", most.exactly(), quantity.Ratio)
+	if least.Text != "" || most.Text != "" {
+		s.take("a", "least", least.exactly(), quantity.Ratio)
+		s.take("b", "most", most.exactly(), quantity.Ratio)
+	}
 	outcomes := map[Outcome]bool{}
 	var answer string
 	for i, e := range engines {

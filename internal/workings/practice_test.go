@@ -238,11 +238,11 @@ func TestC40_ADateThatReadsTwoWaysKeepsBothCandidates(t *testing.T) {
 }
 
 func TestC42_ASignatureTwoDaysAfterTheLicenceIsOutsideAuthority(t *testing.T) {
-	g := Signature{What: "brake certificate", By: "inspector", On: on("2026-05-02"), Covers: "brakes", Depends: []string{"signoffs/final"},
+	g := Signature{What: "brake certificate", By: "inspector", On: on("2026-05-02"), Covers: []string{"brakes"}, Depends: []string{"signoffs/final"},
 		Licences: []Licence{{"licence 7", []string{"brakes"}, on("2025-05-01"), on("2026-04-30")}}}
 	w := Authority("x", g)
-	says(t, outcome(t, w, "term", NotMet).Reason, "signature outside authority")
-	outcome(t, w, "scope", Met)
+	says(t, outcome(t, w, "term: brakes", NotMet).Reason, "signature outside authority")
+	outcome(t, w, "scope: brakes", Met)
 	says(t, textOf(w), "the document is kept", "signoffs/final")
 	g.On = on("2026-04-30")
 	if w := Authority("x", g); w.Worst() != Met {
@@ -251,11 +251,11 @@ func TestC42_ASignatureTwoDaysAfterTheLicenceIsOutsideAuthority(t *testing.T) {
 }
 
 func TestC43_ACertifierInDateForAnotherSubjectIsAFlagOfScope(t *testing.T) {
-	g := Signature{What: "electrical certificate", On: on("2026-04-02"), Covers: "electrical", Recheck: true,
+	g := Signature{What: "electrical certificate", On: on("2026-04-02"), Covers: []string{"electrical"}, Recheck: true,
 		Licences: []Licence{{"licence 7", []string{"brakes"}, on("2025-05-01"), on("2026-04-30")}}}
 	w := Authority("x", g)
-	outcome(t, w, "term", Met)
-	outcome(t, w, "scope", NotMet)
+	outcome(t, w, "term: electrical", Met)
+	outcome(t, w, "scope: electrical", NotMet)
 	says(t, textOf(w), "answers for the whole car")
 }
 

@@ -186,6 +186,11 @@ func (s *sheet) weakest(links []link, missing bool, d Direction) {
 	s.calc("η", "%", "F_1/"+least.symbol, fmt.Sprintf("Use of the weakest link, the %s.", least.what))
 	s.answer("η", "the weakest link is the "+least.what+", used to {}")
 	share, _ := amountOf(s.get("η"))
+	if share.v.Cmp(big.NewRat(1, 1)) <= 0 && !s.has("B_1") {
+		s.verdict(Verdict{Of: "the mount, " + d.Name, Against: d.G.Text, Outcome: EvidenceMissing, Source: d.Source,
+			Reason: "fasteners and host hold in this screening sum; nothing on record says what the bracket bears"})
+		return
+	}
 	v := Verdict{Of: "the mount, " + d.Name, Against: d.G.Text, Outcome: NoVerdict, Source: d.Source, Reason: "holds in this screening sum; an engineer decides"}
 	if share.v.Cmp(big.NewRat(1, 1)) > 0 {
 		v.Outcome, v.Reason = NotMet, "the "+least.what+" fails first"

@@ -75,6 +75,11 @@ func (s *sheet) missing(what string) {
 // calc computes a line and reports whether it could. Without one of its symbols
 // nothing is written, as the missing input is named already.
 func (s *sheet) calc(symbol, unit, formula, sentence string) bool {
+	return s.calcAs(symbol, unit, formula, "", sentence)
+}
+
+// calcAs is calc with another way to print a long sum in symbols, such as Σ m.
+func (s *sheet) calcAs(symbol, unit, formula, printed, sentence string) bool {
 	f, err := ParseFormula(formula)
 	if err != nil {
 		s.lack(symbol, err.Error())
@@ -94,9 +99,12 @@ func (s *sheet) calc(symbol, unit, formula, sentence string) bool {
 		return false
 	}
 	s.lines[symbol] = l
+	if printed == "" {
+		printed = f.String()
+	}
 	s.w.Steps = append(s.w.Steps, Step{
 		Sentence: sentence,
-		Formula:  symbol + " = " + f.String(),
+		Formula:  symbol + " = " + printed,
 		Numbers:  f.With(s.numeral),
 		Result:   equation(symbol, l.value),
 	})
@@ -193,6 +201,10 @@ func (s *sheet) done() Working {
 		if len(s.w.Missing) > 0 {
 			s.w.Answer += ": needs " + strings.Join(s.w.Missing, "; ")
 		}
+	}
+	s.w.values = map[string]quantity.Quantity{}
+	for symbol, l := range s.lines {
+		s.w.values[symbol] = l.value
 	}
 	return s.w
 }

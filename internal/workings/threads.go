@@ -92,6 +92,6 @@ func unifiedThread(fields []string, grade string) (Thread, bool) {
 		Diameter: published(u.diameter+" in", j429, Read).exactly(),
 		Stress:   published(u.area[fields[1]]+" in²", j429, Read).exactly(),
 		Proof:    published(proof+" lbf", j429, Read).exactly(),
-		Ultimate: Of(s.get("F"), Source{fmt.Sprintf("%s, %s ksi on the stress area", j429, ultimate), Read}).exactly(),
+		Ultimate: From(s.get("F"), Source{fmt.Sprintf("%s, %s ksi on the stress area", j429, ultimate), Read}).exactly(),
 	}, true
 }

@@ -38,7 +38,7 @@ func ByVoltmeter(id string, r VoltmeterReading) Working {
 	s.take("U_2", "other pole to chassis", r.Lower, quantity.Voltage)
 	s.take("U_1′", "the first again, resistor beside it", r.WithResistor, quantity.Voltage)
 	s.take("R_o", "known resistor", r.Resistor, quantity.Resistance)
-	s.take("U", "highest working voltage", r.Working, quantity.Voltage)
+	s.take("U", "highest working voltage", r.Working.exactly(), quantity.Voltage)
 	if s.take("R_m", "meter's own resistance", r.MeterResistance, quantity.Resistance) {
 		s.judge("meter", "R_m", quantity.AtLeast(quantity.MustParse("10 MΩ")), quantity.SimpleAcceptance, "a meter that draws current pulls the voltages down", fmvssVoltmeter)
 	}

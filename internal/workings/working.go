@@ -80,6 +80,8 @@ type Working struct {
 	Notes []string
 	// Caution is the hazard that the page must show beside it; often empty.
 	Caution string
+
+	values map[string]quantity.Quantity // of the lines, by symbol
 }
 
 // Step is one line of the sum.
