@@ -27,7 +27,7 @@ func main() {
 func world() cli.Env {
 	return cli.Env{
 		App: app.Env{
-			Files: files{}, Git: git{}, Identity: identity,
+			Files: files{}, Memories: memories(), Git: git{}, Identity: identity,
 			Now: time.Now, Zone: time.Local, Program: "boltback " + version,
 		},
 		Stdin:   os.Stdin,

@@ -32,6 +32,8 @@ type Env struct {
 	Git   Git
 	// Identity reads who works at this machine from the user's own configuration, never from a repository's.
 	Identity func() (Identity, error)
+	// Memories remember what earlier checks found; nil remembers nothing.
+	Memories Memories
 	Now      func() time.Time
 	// Zone is where the workshop's days begin and end.
 	Zone *time.Location

@@ -26,10 +26,23 @@ type CheckOptions struct {
 // Checked is what a check of one car gave.
 type Checked struct {
 	Car      Car
-	Snapshot *ledger.Snapshot
-	// Commit names what was read, "" where it is under no Git.
-	Commit   string
 	Findings []finding.Finding
+}
+
+// Memories remember what earlier checks of cars found.
+type Memories interface {
+	// Recall looks at a car's folder and at what is known of it; beside is the folder of its yard, or "".
+	Recall(car, beside string, folder fs.FS) (Memory, error)
+}
+
+// Memory is what is known of one car.
+type Memory interface {
+	// Before is the state that an earlier check left, nil where none did; Look is how the folder lies there now.
+	Before() *validate.State
+	Look() validate.Look
+	// Keep writes down what a check found, and Close ends the use of the memory.
+	Keep(now *validate.State) error
+	Close() error
 }
 
 // Check holds each car against its schemas and itself.
@@ -37,28 +50,90 @@ func (e Env) Check(cars []Car, options CheckOptions) ([]Checked, error) {
 	validator := validate.New()
 	var all []Checked
 	for _, car := range cars {
-		checked, err := e.check(validator, car, options)
+		found, err := e.check(validator, car, options)
 		if err != nil {
 			return nil, err
 		}
-		all = append(all, checked)
+		all = append(all, Checked{car, found})
 	}
 	return all, nil
 }
 
-func (e Env) check(validator *validate.Validator, car Car, options CheckOptions) (Checked, error) {
-	s, commit, err := e.At(car, options.At)
-	if err != nil {
-		return Checked{}, err
+func (e Env) check(validator *validate.Validator, car Car, options CheckOptions) ([]finding.Finding, error) {
+	if memory := e.recall(car, options); memory != nil {
+		defer memory.Close()
+		return e.checkAgain(validator, car, options, memory)
 	}
+	s, err := e.as(car, options.At)
+	if err != nil {
+		return nil, err
+	}
+	return e.checkWhole(validator, car, s, options)
+}
+
+// examine checks a car and gives with the findings what they are of: the records, and the commit that holds them.
+func (e Env) examine(car Car, options CheckOptions) (s *ledger.Snapshot, commit string, found []finding.Finding, err error) {
+	if memory := e.recall(car, options); memory != nil {
+		defer memory.Close()
+		if s, err = ledger.Load(memory.Look().FS); err != nil {
+			return nil, "", nil, fmt.Errorf("%s: %w", car.Name, err)
+		}
+		found, err = e.checkAgain(validate.New(), car, options, memory)
+		return s, e.standsOn(car), found, err
+	}
+	if s, commit, err = e.At(car, options.At); err != nil {
+		return nil, "", nil, err
+	}
+	found, err = e.checkWhole(validate.New(), car, s, options)
+	return s, commit, found, err
+}
+
+// as reads a car as it lies in its folder, or as it was at a revision.
+func (e Env) as(car Car, revision string) (*ledger.Snapshot, error) {
+	if revision == "" {
+		return e.Snapshot(car)
+	}
+	s, _, err := e.At(car, revision)
+	return s, err
+}
+
+// recall gives what is known of a car, or nil where everything is to be read: in a deep check, at a revision, and where the
+// folder cannot be surveyed, which the check itself then words.
+func (e Env) recall(car Car, options CheckOptions) Memory {
+	if e.Memories == nil || options.At != "" || options.Deep {
+		return nil
+	}
+	memory, err := e.Memories.Recall(car.Path, car.Yard, e.Files.Folder(car.Path))
+	if err != nil {
+		return nil
+	}
+	return memory
+}
+
+// checkAgain checks a car of which something may be known.
+func (e Env) checkAgain(validator *validate.Validator, car Car, options CheckOptions, memory Memory) ([]finding.Finding, error) {
+	state, err := validator.Again(memory.Before(), memory.Look(), validate.Options{On: options.On, Originals: e.originals(car)})
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", car.Name, err)
+	}
+	_ = memory.Keep(state) // what cannot be kept is found again next time
+	return ofCar(car, state.Findings()), nil
+}
+
+// checkWhole checks records as they are.
+func (e Env) checkWhole(validator *validate.Validator, car Car, s *ledger.Snapshot, options CheckOptions) ([]finding.Finding, error) {
 	found, err := validator.Check(s, validate.Options{On: options.On, Deep: options.Deep, Originals: e.originals(car)})
 	if err != nil {
-		return Checked{}, fmt.Errorf("%s: %w", car.Name, err)
+		return nil, fmt.Errorf("%s: %w", car.Name, err)
 	}
+	return ofCar(car, found), nil
+}
+
+func ofCar(car Car, found []finding.Finding) []finding.Finding {
 	for i := range found {
 		found[i].Car = car.Name
 	}
-	return Checked{Car: car, Snapshot: s, Commit: commit, Findings: found}, nil
+	return found
 }
 
 // originals gives the folder of full files beside the car, or nil where the car lies in no yard.

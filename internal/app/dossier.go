@@ -16,17 +16,16 @@ const largestPreview = 1 << 20
 
 // Dossier computes the car's dossier for a day, from the folder as it lies or from a revision.
 func (e Env) Dossier(car Car, at string, on edtf.Day) (*doc.Document, error) {
-	checked, err := e.Check([]Car{car}, CheckOptions{On: on, At: at})
+	s, commit, found, err := e.examine(car, CheckOptions{On: on, At: at})
 	if err != nil {
 		return nil, err
 	}
-	s := checked[0].Snapshot
 	originals := e.originals(car)
 	in := dossier.Input{
 		Snapshot: s,
-		Findings: checked[0].Findings,
+		Findings: found,
 		Inbox:    inboxed(s),
-		Commit:   checked[0].Commit,
+		Commit:   commit,
 		Day:      on,
 		Program:  e.Program,
 		Pictures: func(digest record.Digest) ([]byte, bool) { return preview(s, digest) },

@@ -29,7 +29,8 @@ type State struct {
 type File struct {
 	Path string
 	Ties Ties
-	// Original is the size of the full file that a paper describes, absent where it is not here, unasked where nobody looked.
+	// Original is the size of the full file that a paper describes, NotHere where it is not here, NobodyLooked
+	// where nobody looked or it describes none.
 	Original int64
 	// Local are the findings of the file for itself, Found all that stand at it.
 	Local, Found []finding.Finding
@@ -37,8 +38,8 @@ type File struct {
 
 // What File.Original is where no size is known.
 const (
-	absent  = -1
-	unasked = -2
+	NotHere      = -1
+	NobodyLooked = -2
 )
 
 // Look is what lies in a car's folder now, held against the state that an earlier check left.
@@ -155,12 +156,12 @@ func (s *State) movedOriginals(originals Originals) []string {
 
 func sizeOf(originals Originals, digest record.Digest) int64 {
 	if originals == nil || digest == "" {
-		return unasked
+		return NobodyLooked
 	}
 	if size, here := originals.Find(digest); here {
 		return size
 	}
-	return absent
+	return NotHere
 }
 
 // whole runs every rule over every file, sparing each unchanged one the rules that look at it alone.

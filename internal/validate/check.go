@@ -68,6 +68,10 @@ func (v *Validator) examine(c *checker) error {
 	c.instruments()
 	c.tightenings()
 	c.numbers()
+	c.settings()
+	c.codes()
+	c.transfers()
+	c.entries()
 	for i := range c.found {
 		c.found[i].Severity, _ = severity(c.found[i].Code)
 	}
@@ -82,6 +86,7 @@ func (v *Validator) each(c *checker) error {
 			c.found = append(c.found, found...)
 			if err == nil && u.Kind != "" {
 				c.rest(u, found)
+				c.secrets(u.Path, u.Kind, u.Doc)
 			}
 			return err
 		}); err != nil {
@@ -93,6 +98,7 @@ func (v *Validator) each(c *checker) error {
 			found, err := v.schemas.check(r.Kind, r.Path, r.Doc)
 			c.found = append(c.found, found...)
 			c.texts(r)
+			c.secrets(r.Path, r.Kind, r.Doc)
 			c.layout(r)
 			return err
 		}); err != nil {

@@ -42,6 +42,8 @@ var Codes = []Code{
 	{"withdrawn-reference", finding.Warning, "a record relies on one that was withdrawn", "name what stands in its place, or say why it still holds"},
 	{"missing-owner", finding.Error, "an entry of a person or instrument has no person or instrument beside it", "copy it from the workshop"},
 
+	{"entry-owner", finding.Error, "an entry of one person or instrument revokes, corrects or withdraws one of another", "lay it beside the one it is about"},
+
 	{"two-corrections", finding.Error, "two records correct or withdraw the same one, so neither applies", "withdraw one of the two"},
 	{"self-correction", finding.Error, "a record corrects or withdraws itself", "name the record that was wrong"},
 	{"no-reason", finding.Error, "a correction or withdrawal gives no reason", "add reason"},
@@ -59,6 +61,12 @@ var Codes = []Code{
 	{"no-file", finding.Warning, "the ledger has no file for a preview that a paper describes", "put the preview back"},
 	{"no-paper", finding.Warning, "a preview is there that no paper describes", "record the paper, or remove the file"},
 	{"original-not-here", finding.Note, "the original of a paper is not here, so its preview is the workshop's word", "find it, or leave it so"},
+
+	{"secret", finding.Error, "a text looks like a password, a key, a token or a PIN", "take it out and record where it is held; if it was committed, change it at the unit"},
+	{"setting-apart", finding.Warning, "a setting does not hold unit, firmware, version and fingerprint together", "add what is missing"},
+	{"code-not-held", finding.Warning, "nobody is recorded as holding a key, code or password", "say who has it and where"},
+	{"keeper-gap", finding.Warning, "a transfer does not join the one before it", "record the one between, or leave the gap as one"},
+	{"custody-twice", finding.Error, "a transfer says two things of one part", "a part goes one way"},
 
 	{"licence-missing", finding.Warning, "work was done that asks for a licence, and the ledger knows of none", "copy the licence entry, or record who supervised"},
 	{"licence-date", finding.Error, "a licence was not valid on the day", "record who supervised, or a licence that was"},
@@ -93,6 +101,12 @@ var Codes = []Code{
 	{"paper-near-miss", finding.Error, "a paper was made out for a number one slip away from this car's", "have it corrected; it is not accepted as this car's"},
 	{"paper-of-another-car", finding.Error, "a paper was made out for another number", "have it corrected, or find the paper that belongs to this car"},
 	{"paper-not-settled", finding.Warning, "a paper's number is not known in full", "read it again from the original"},
+
+	{"tag-two-cars", finding.Warning, "one tag is on parts of two cars of the yard", "look at both"},
+	{"number-two-cars", finding.Error, "two cars of the yard have one chassis number", "read both again"},
+	{"move-one-sided", finding.Warning, "a part went from one car to another, and only one of them records it", "record the other side"},
+	{"copy-behind", finding.Warning, "a car's copy of a person, instrument or store is not as the workshop's address book has it", "copy it from the workshop"},
+	{"entry-behind", finding.Note, "the address book has entries of a person or instrument that the car lacks", "copy them from the workshop"},
 }
 
 // severity gives the gravity of a code.

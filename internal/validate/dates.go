@@ -33,6 +33,8 @@ var (
 		record.KindSignOff:     {"/on"},
 		record.KindCalibration: {"/on"},
 		record.KindLedger:      {"/started"},
+		record.KindSetting:     {"/read-on", "/loaded-on"},
+		record.KindTransfer:    {"/on"},
 	}
 )
 
@@ -78,7 +80,7 @@ func dayOf(kind record.Kind) string {
 	switch kind {
 	case record.KindSession:
 		return "/started"
-	case record.KindReading, record.KindSignOff:
+	case record.KindReading, record.KindSignOff, record.KindTransfer:
 		return "/on"
 	default:
 		return ""

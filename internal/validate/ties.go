@@ -108,6 +108,8 @@ func (t *Ties) ofRecord(r *record.Record) {
 				}
 			}
 		}
+	case *record.Transfer:
+		t.Group = append(t.Group, groupKey("transfers", ""))
 	case *record.Revocation:
 		t.Gives = append(t.Gives, refKey(body.Of), refKey(record.OwnerOf(body.Of)))
 	}
