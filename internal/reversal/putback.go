@@ -92,7 +92,7 @@ func (p *planner) takenAt(ref record.Ref) int {
 func (p *planner) splitAt(j record.Ref, back map[record.Ref]bool) (int, bool) {
 	info := p.joints[j]
 	state, _ := p.now.Joint(j)
-	if p.up[j] || info.Hosted || state.Since == replay.NoStep || int(state.Since) >= p.m.w.Len() {
+	if p.up[j] || info.Hosted || len(info.Clamps) < 2 || state.Since == replay.NoStep || int(state.Since) >= p.m.w.Len() {
 		return 0, false
 	}
 	for _, c := range info.Clamps {

@@ -1,0 +1,314 @@
+package reversal_test
+
+import (
+	"encoding/json"
+	"io/fs"
+	"os"
+	"slices"
+	"strings"
+	"testing"
+	"testing/fstest"
+
+	"boltback/internal/ledger"
+	"boltback/internal/record"
+	"boltback/internal/replay"
+	"boltback/internal/reversal"
+)
+
+// sampleCar copies the finished car of the sample yard into memory, so that a test can change its records.
+func sampleCar(t *testing.T) *bench {
+	t.Helper()
+	files := fstest.MapFS{}
+	dir := os.DirFS("../../records/sample/cars/tern-1500")
+	err := fs.WalkDir(dir, ".", func(path string, d fs.DirEntry, err error) error {
+		if err != nil || d.IsDir() || !strings.HasSuffix(path, ".json") {
+			return err
+		}
+		src, err := fs.ReadFile(dir, path)
+		files[path] = &fstest.MapFile{Data: src}
+		return err
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return &bench{files}
+}
+
+var inspected, _ = replay.ParseDay("2026-06-12")
+
+func statementOf(t *testing.T, b *bench) *reversal.Statement {
+	t.Helper()
+	return make_(t, replay.Of(b.load()), reversal.Options{On: inspected})
+}
+
+// edit changes one record in place.
+func edit[T any](t *testing.T, b *bench, id record.Ref, change func(*T)) {
+	t.Helper()
+	e, ok := ledger.Get[T](b.load(), id)
+	if !ok {
+		t.Fatalf("the sample has no %s", id)
+	}
+	body := *e.Body
+	change(&body)
+	src, err := json.Marshal(&body)
+	if err != nil {
+		t.Fatal(err)
+	}
+	b.files[record.PathOf(id)] = &fstest.MapFile{Data: src}
+}
+
+func outcomes(s *reversal.Statement) map[reversal.Topic]reversal.Outcome {
+	m := map[reversal.Topic]reversal.Outcome{}
+	for _, l := range s.Lines {
+		m[l.Topic] = l.Outcome
+	}
+	return m
+}
+
+func codes(s *reversal.Statement, worst reversal.Outcome) []string {
+	var list []string
+	for _, l := range s.Lines {
+		for _, r := range l.Reasons {
+			if r.Outcome >= worst {
+				list = append(list, r.Code+" "+string(r.Thing))
+			}
+		}
+	}
+	slices.Sort(list)
+	return list
+}
+
+func TestTheFinishedCarCanBePutBackWithConsumables(t *testing.T) {
+	s := statementOf(t, sampleCar(t))
+	if s.Outcome != reversal.Consumables || len(s.Different) > 0 {
+		t.Fatalf("%v %v %v", s.Outcome, codes(s, reversal.Replacements), s.Different)
+	}
+	if s.Lines[0].Topic != reversal.Consumable {
+		t.Errorf("the worst line does not stand on top: %v", s.Lines[0].Topic)
+	}
+	for _, f := range s.Floors {
+		if !f.Met {
+			t.Errorf("floor not met: %+v", f)
+		}
+	}
+}
+
+func TestATroubledCarNamesItsDrilledBracketAndLostPartAndNothingElse(t *testing.T) {
+	b := sampleCar(t)
+	b.work("work/2026-06-01-bram-trouble", record.Session{Started: "2026-06-01", Basis: "seen", Lines: []record.Line{
+		{Act: "alteration", Parts: []record.Ref{"parts/bodyshell"}, Purpose: "conversion", Alteration: &record.Hole{Zone: "boot floor", Where: "ahead of the recess", Size: "8 mm", Count: 2, MaterialRemoved: "yes"}},
+		{Act: "out", Parts: []record.Ref{"parts/radiator"}, Purpose: "not stated", Gone: "lost"},
+	}})
+	s := statementOf(t, b)
+	if got := codes(s, reversal.Replacements); !slices.Equal(got, []string{"alteration parts/bodyshell", "part-gone parts/radiator"}) {
+		t.Errorf("named: %v", got)
+	}
+	if got := different(s); !slices.Equal(got, []string{"alteration parts/bodyshell", "missing parts/radiator"}) {
+		t.Errorf("stays different: %v", got)
+	}
+	if s.Outcome != reversal.Traces || outcomes(s)[reversal.FoundParts] != reversal.Replacements {
+		t.Errorf("outcomes: %v", outcomes(s))
+	}
+}
+
+func TestSupposingAPartGoneIsPrintedAndJudged(t *testing.T) {
+	w := replay.Of(sampleCar(t).load())
+	s := make_(t, w, reversal.Options{On: inspected, Suppose: []reversal.Supposition{{Part: "parts/engine", Gone: "stolen"}}})
+	if got := codes(s, reversal.Replacements); !slices.Equal(got, []string{"numbered-part-gone parts/engine", "part-gone parts/cylinder-head"}) {
+		t.Errorf("named: %v", got)
+	}
+	if !strings.Contains(strings.Join(s.Header, " "), "parts/engine is stolen") {
+		t.Errorf("the supposition is not in the header: %v", s.Header)
+	}
+	if _, err := reversal.Make(w, reversal.Options{Suppose: []reversal.Supposition{{Part: "parts/no-such"}}}); err == nil {
+		t.Error("a part that nothing speaks of could be supposed gone")
+	}
+}
+
+// troubles are changes that make some line worse, each in its own way.
+var troubles = map[string]func(*testing.T, *bench){
+	"as it is": func(*testing.T, *bench) {},
+	"a part sold": func(_ *testing.T, b *bench) {
+		b.work("work/2026-06-01-bram-x", record.Session{Started: "2026-06-01", Lines: []record.Line{{Act: "out", Parts: []record.Ref{"parts/starter"}, Gone: "sold"}}})
+	},
+	"a part missed by a stock-take": func(_ *testing.T, b *bench) {
+		b.work("work/2026-06-01-bram-x", record.Session{Started: "2026-06-01", Basis: "seen", Lines: []record.Line{{Act: "sighting", Parts: []record.Ref{"parts/fuel-tank", "parts/filler-neck"}, Store: "stores/tallow-lane/loft", Place: "crate 1", Counted: "everything there"}}})
+	},
+	"a hole drilled": func(_ *testing.T, b *bench) {
+		b.work("work/2026-06-01-bram-x", record.Session{Started: "2026-06-01", Lines: []record.Line{{Act: "alteration", Parts: []record.Ref{"parts/bodyshell"}, Alteration: &record.Hole{Zone: "engine bay", Undo: "weld up"}}}})
+	},
+	"a bracket without holes": func(_ *testing.T, b *bench) {
+		b.part("parts/bracket", record.Part{Found: "no"})
+		b.joint("joints/bracket", record.Joint{Clamps: []record.Ref{"parts/bracket"}, Host: "boot floor", Zone: "boot floor", Original: "no", Fasteners: []record.Fastener{{What: "bolt", Count: 4}}})
+		b.work("work/2026-06-01-bram-x", record.Session{Started: "2026-06-01", Lines: []record.Line{{Act: "fitting", Parts: []record.Ref{"parts/bracket"}, Joints: []record.Ref{"joints/bracket"}}}})
+	},
+	"a loom cut": func(_ *testing.T, b *bench) {
+		b.work("work/2026-06-01-bram-x", record.Session{Started: "2026-06-01", Lines: []record.Line{{Act: "rectify", Parts: []record.Ref{"parts/engine-bay-loom"}, Ends: []record.End{{End: "horn", State: "cut"}}}}})
+	},
+	"a ring of sessions": func(_ *testing.T, b *bench) {
+		b.work("work/2026-06-01-bram-x", record.Session{Started: "2026-06-01", After: []record.Ref{"work/2026-06-01-bram-y"}, Lines: []record.Line{{Act: "preserve", Parts: []record.Ref{"parts/engine"}}}})
+		b.work("work/2026-06-01-bram-y", record.Session{Started: "2026-06-01", After: []record.Ref{"work/2026-06-01-bram-x"}, Lines: []record.Line{{Act: "preserve", Parts: []record.Ref{"parts/engine"}}}})
+	},
+}
+
+func TestRemovingARecordNamedForNeverImprovesALine(t *testing.T) {
+	for name, trouble := range troubles {
+		t.Run(name, func(t *testing.T) {
+			b := sampleCar(t)
+			trouble(t, b)
+			s := statementOf(t, b)
+			before := outcomes(s)
+			if len(s.For) == 0 {
+				t.Fatal("no record is named for")
+			}
+			for i, r := range s.For {
+				if name != "as it is" && i%4 != 0 { // each fourth will do where only one thing is amiss
+					continue
+				}
+				path := record.PathOf(r)
+				kept := b.files[path]
+				delete(b.files, path)
+				for topic, now := range outcomes(statementOf(t, b)) {
+					if now < before[topic] {
+						t.Errorf("without %s the line on %s says %q instead of %q", r, topic, now, before[topic])
+					}
+				}
+				b.files[path] = kept
+			}
+		})
+	}
+}
+
+func TestARecordAgainstIsNeverNamedFor(t *testing.T) {
+	for name, trouble := range troubles {
+		b := sampleCar(t)
+		trouble(t, b)
+		s := statementOf(t, b)
+		for _, r := range s.Against {
+			if slices.Contains(s.For, r) {
+				t.Errorf("%s: %s is named for and against", name, r)
+			}
+		}
+	}
+}
+
+func TestCallingAHoleARestorationChangesNothingWhenAConversionPartUsesItsZone(t *testing.T) {
+	for _, purpose := range []string{"conversion", "restoration of the car", "repair to pattern", "service", ""} {
+		b := sampleCar(t)
+		b.work("work/2025-12-01-bram-holes", record.Session{Started: "2025-12-01", Lines: []record.Line{{Act: "alteration", Parts: []record.Ref{"parts/bodyshell"},
+			Purpose: purpose, Alteration: &record.Hole{Zone: "boot floor", Count: 2, MaterialRemoved: "yes"}}}})
+		s := statementOf(t, b)
+		if got := codes(s, reversal.Traces); !slices.Contains(got, "alteration parts/bodyshell") {
+			t.Errorf("called %q, the hole is not named: %v", purpose, got)
+		}
+	}
+}
+
+func TestWorkForAnotherPurposeIsListedAndLeftAsItIs(t *testing.T) {
+	b := sampleCar(t)
+	b.work("work/2025-12-01-bram-roof", record.Session{Started: "2025-12-01", Lines: []record.Line{{Act: "alteration", Parts: []record.Ref{"parts/bodyshell"},
+		Purpose: "restoration of the car", Alteration: &record.Hole{Zone: "roof", Count: 1, MaterialRemoved: "yes"}}}})
+	s := statementOf(t, b)
+	if s.Outcome != reversal.Consumables {
+		t.Errorf("a hole in the roof for another purpose: %v", s.Outcome)
+	}
+	if !slices.ContainsFunc(s.Purposeful, func(n reversal.Note) bool { return strings.Contains(n.Text, "roof") }) {
+		t.Errorf("it is not listed: %v", s.Purposeful)
+	}
+}
+
+func TestATractionPartIsConversionWhateverItsFittingIsCalled(t *testing.T) {
+	b := sampleCar(t)
+	edit(t, b, "work/2026-01-13-ines-motor-in", func(w *record.Session) {
+		for i := range w.Lines {
+			w.Lines[i].Purpose = "service"
+		}
+	})
+	s := statementOf(t, b)
+	if !slices.ContainsFunc(s.Steps, func(p reversal.Step) bool {
+		return p.Kind == reversal.TakeOff && slices.Contains(p.Line.Parts, "parts/motor")
+	}) {
+		t.Error("the motor stays on the car as service work")
+	}
+}
+
+func TestEmptyCarsAndCarsOfThreePartsCannotBeSaid(t *testing.T) {
+	empty := newBench()
+	three := newBench()
+	three.car(record.Car{Root: "parts/shell", Baseline: &record.Baseline{Name: "as found", On: "2026-01-02", Parts: []record.BaselinePart{
+		{Part: "parts/shell"}, {Part: "parts/engine", Evidence: "seen"}, {Part: "parts/tank", Evidence: "seen"}}}})
+	for name, b := range map[string]*bench{"empty": empty, "three parts": three} {
+		s := make_(t, replay.Of(b.load()), reversal.Options{})
+		if s.Outcome != reversal.CannotSay {
+			t.Errorf("%s: %v", name, s.Outcome)
+		}
+		for _, l := range s.Lines {
+			if l.Outcome != reversal.CannotSay || !slices.ContainsFunc(l.Reasons, func(r reversal.Reason) bool { return r.Settle != "" }) {
+				t.Errorf("%s: %s says %v and not what would settle it", name, l.Topic, l.Outcome)
+			}
+		}
+	}
+}
+
+func TestALedgerMayTightenTheFloorsAndNeverLoosenThem(t *testing.T) {
+	for limits, want := range map[record.Limits]reversal.Outcome{
+		{FoundParts: 1, SightingAge: 1000, Attachments: 1}: reversal.Consumables,
+		{FoundParts: 500}: reversal.CannotSay,
+	} {
+		b := sampleCar(t)
+		edit(t, b, "ledger", func(l *record.Ledger) { l.Limits = &limits })
+		s := statementOf(t, b)
+		if s.Outcome != want {
+			t.Errorf("%+v: %v", limits, s.Outcome)
+		}
+		if limits.FoundParts == 1 && s.Floors[0].Asked != "at least 20" {
+			t.Errorf("loosened: %v", s.Floors[0])
+		}
+	}
+}
+
+func TestStoredPartsSeenTooLongAgoCannotBeSaid(t *testing.T) {
+	late, _ := replay.ParseDay("2028-12-01")
+	s := make_(t, replay.Of(sampleCar(t).load()), reversal.Options{On: late})
+	if got := codes(s, reversal.CannotSay); !slices.Contains(got, "seen-too-long-ago parts/engine") {
+		t.Errorf("%v", got)
+	}
+}
+
+func TestARecheckNamesWhatChangedSinceAndPlansNothing(t *testing.T) {
+	b := sampleCar(t)
+	var kept strings.Builder
+	if err := statementOf(t, b).Encode(&kept); err != nil {
+		t.Fatal(err)
+	}
+	b.work("work/2026-06-10-bram-sold", record.Session{Started: "2026-06-10", Lines: []record.Line{{Act: "out", Parts: []record.Ref{"parts/radiator"}, Gone: "sold"}}})
+	s, err := reversal.Decode(strings.NewReader(kept.String()))
+	if err != nil {
+		t.Fatal(err)
+	}
+	changes, err := reversal.Recheck(replay.Of(b.load()), s)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var texts []string
+	for _, c := range changes {
+		texts = append(texts, c.What+": "+c.Text)
+	}
+	all := strings.Join(texts, "\n")
+	for _, want := range []string{"step: ", "Radiator is gone, sold", "outcome: found parts"} {
+		if !strings.Contains(all, want) {
+			t.Errorf("the recheck does not say %q:\n%s", want, all)
+		}
+	}
+}
+
+func TestANamedBaselineIsADayOnTheWay(t *testing.T) {
+	w := replay.Of(sampleCar(t).load())
+	s := make_(t, w, reversal.Options{To: "complete as converted", On: inspected})
+	if len(s.Different) > 0 || slices.ContainsFunc(s.Steps, func(p reversal.Step) bool { return p.Kind == reversal.TakeOff }) {
+		t.Errorf("to the car as it is: %v %d steps", s.Different, len(s.Steps))
+	}
+	if _, err := reversal.Make(w, reversal.Options{To: "before the flood"}); err == nil || !strings.Contains(err.Error(), "as found") {
+		t.Errorf("an unknown baseline: %v", err)
+	}
+}
