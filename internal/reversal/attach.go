@@ -27,6 +27,13 @@ type Attachment struct {
 // attachments lists every joint that work did up, that was not on the car at the root baseline, and that holds something to
 // the car or to a found part.
 func (m *maker) attachments() []Attachment {
+	if m.held == nil {
+		m.held = m.findAttachments()
+	}
+	return m.held
+}
+
+func (m *maker) findAttachments() []Attachment {
 	made := map[record.Ref][]replay.Line{}
 	for i := range m.effects {
 		for _, j := range m.effects[i].joints {
@@ -35,7 +42,7 @@ func (m *maker) attachments() []Attachment {
 			}
 		}
 	}
-	var list []Attachment
+	list := []Attachment{}
 	for _, s := range m.now.Joints() {
 		lines := made[s.Ref]
 		j, ok := m.w.Joint(s.Ref)

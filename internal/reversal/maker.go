@@ -45,6 +45,8 @@ type maker struct {
 	counts            []bool
 	target            *target
 	zones             *replay.Zones
+	marked            []mark       // see allMarks
+	held              []Attachment // see attachments
 	reasons           []Reason
 	support           []Support
 	notes             []Note

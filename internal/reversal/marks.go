@@ -17,10 +17,17 @@ type mark struct {
 	counts bool
 }
 
-// marks lists what alters parts, by part and in the order of the work. A mark on a part that was not on the car at the
+// allMarks lists what alters parts, by part and in the order of the work. A mark on a part that was not on the car at the
 // baseline is no trace on the car and is left out.
 func (m *maker) allMarks() []mark {
-	var list []mark
+	if m.marked == nil {
+		m.marked = m.findMarks()
+	}
+	return m.marked
+}
+
+func (m *maker) findMarks() []mark {
+	list := []mark{}
 	for _, p := range m.now.Parts() {
 		if !m.atBase(p.Ref) && !m.isHeir(p.Ref) {
 			continue

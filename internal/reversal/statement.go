@@ -91,9 +91,12 @@ func carName(w *replay.Work) string {
 // judgeRest makes a reason of what the run of the work order leaves different and no reason explains: then the work order
 // falls short, and nothing is said.
 func (m *maker) judgeRest(different []Difference) {
+	explained := map[record.Ref]bool{}
+	for _, r := range m.reasons {
+		explained[r.Thing] = true
+	}
 	for _, d := range different {
-		explained := slices.ContainsFunc(m.reasons, func(r Reason) bool { return r.Thing == d.Thing && r.Outcome > Nothing })
-		if explained {
+		if explained[d.Thing] {
 			continue
 		}
 		topic := FoundParts
@@ -124,8 +127,10 @@ func (m *maker) lines() []Line {
 			}
 		}
 		slices.SortStableFunc(l.Reasons, worstFirst)
+		said := map[Support]bool{}
 		for _, s := range m.support {
-			if s.Topic == topic && !bad[s.Record] && !slices.Contains(l.For, s) {
+			if s.Topic == topic && !bad[s.Record] && !said[s] {
+				said[s] = true
 				l.For = append(l.For, s)
 			}
 		}
