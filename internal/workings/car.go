@@ -101,8 +101,8 @@ func dateOf(d record.Date) edtf.Date {
 	return date
 }
 
-// figure finds a value of a reading by what it is of.
-func figure(r reading, names ...string) Input {
+// taken finds a value of a reading by what it is of.
+func taken(r reading, names ...string) Input {
 	for _, name := range names {
 		for i, v := range r.Body.Values {
 			if strings.EqualFold(strings.TrimSpace(v.Of), name) {
@@ -113,8 +113,8 @@ func figure(r reading, names ...string) Input {
 	return Input{}
 }
 
-// figureLike finds the first value whose name begins with a prefix.
-func figureLike(r reading, prefix string) Input {
+// takenLike finds the first value whose name begins with a prefix.
+func takenLike(r reading, prefix string) Input {
 	for i, v := range r.Body.Values {
 		if strings.HasPrefix(strings.ToLower(v.Of), prefix) {
 			return Recorded(r.Record, canon.ElementPointer("/values", i)+"/value", v.Value)

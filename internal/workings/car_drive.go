@@ -46,11 +46,11 @@ func diameterIn(of string) Input {
 
 // brakeTest takes a test, and the mass that was last weighed by its day.
 func (c *Car) brakeTest(r reading, weighings []weighed) BrakeTest {
-	b := BrakeTest{Name: r.Name(), MassUsed: figure(r, "mass used"), Efficiency: figure(r, "efficiency", "efficiency, printed"),
-		ImbalanceFront: figure(r, "imbalance front", "imbalance front, printed"), ImbalanceRear: figure(r, "imbalance rear", "imbalance rear, printed")}
+	b := BrakeTest{Name: r.Name(), MassUsed: taken(r, "mass used"), Efficiency: taken(r, "efficiency", "efficiency, printed"),
+		ImbalanceFront: taken(r, "imbalance front", "imbalance front, printed"), ImbalanceRear: taken(r, "imbalance rear", "imbalance rear, printed")}
 	accuracy, top, _ := c.instrument(r.Body.Instrument)
 	for i, name := range []string{"front left", "front right", "rear left", "rear right"} {
-		b.Wheels[i] = Wheel{Name: name, Force: Measured(figure(r, name), accuracy, top)}
+		b.Wheels[i] = Wheel{Name: name, Force: Measured(taken(r, name), accuracy, top)}
 		for _, v := range r.Body.Values {
 			if strings.EqualFold(v.Of, name) {
 				b.Wheels[i].Locked = v.Locked
@@ -70,7 +70,7 @@ func (c *Car) brakeTest(r reading, weighings []weighed) BrakeTest {
 func (c *Car) distance() []Working {
 	var list []OdometerReading
 	for _, r := range c.readings("distance") {
-		in := figureLike(r, "odometer")
+		in := takenLike(r, "odometer")
 		if in.Text == "" && len(r.Body.Values) > 0 {
 			in = Recorded(r.Record, "/values/0/value", r.Body.Values[0].Value)
 		}
@@ -88,8 +88,8 @@ func (c *Car) distance() []Working {
 func (c *Car) driving() []Working {
 	var runs []Run
 	for _, r := range c.readings("road-run") {
-		run := Run{Name: r.Name() + ", " + string(r.Body.On), Distance: figure(r, "distance"), Energy: figure(r, "energy from the pack"),
-			ChargeBefore: figure(r, "state of charge at the start"), ChargeAfter: figure(r, "state of charge at the end"), Conditions: r.Body.Note, Sign: r.Body.Sign}
+		run := Run{Name: r.Name() + ", " + string(r.Body.On), Distance: taken(r, "distance"), Energy: taken(r, "energy from the pack"),
+			ChargeBefore: taken(r, "state of charge at the start"), ChargeAfter: taken(r, "state of charge at the end"), Conditions: r.Body.Note, Sign: r.Body.Sign}
 		if a := r.Body.Surroundings; a != nil {
 			run.Weather, run.Temperature = a.Weather, measure(r.Record, "/surroundings/temperature", a.Temperature)
 		}
@@ -100,7 +100,7 @@ func (c *Car) driving() []Working {
 		list = append(list, EnergyTotals("logs", logs))
 	}
 	for _, r := range c.readings("charging") {
-		list = append(list, ChargingLoss(short(r.ID), Charge{r.Name(), figure(r, "energy from the wall"), figure(r, "energy into the pack"), dateOf(r.Body.On)}))
+		list = append(list, ChargingLoss(short(r.ID), Charge{r.Name(), taken(r, "energy from the wall"), taken(r, "energy into the pack"), dateOf(r.Body.On)}))
 	}
 	return list
 }

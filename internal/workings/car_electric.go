@@ -72,13 +72,13 @@ func (c *Car) insulationReading(r reading) InsulationReading {
 
 func (c *Car) voltmeter(r reading) VoltmeterReading {
 	_, _, tool := c.instrument(r.Body.Instrument)
-	v := VoltmeterReading{Name: r.Name(), RatedForLive: tool.RatedForLive, Pack: figure(r, "pack voltage", "+ to -"),
-		WithResistor: figure(r, "with resistor"), Resistor: measure(r.Record, "/insulation/resistor", r.Body.Insulation.Resistor),
+	v := VoltmeterReading{Name: r.Name(), RatedForLive: tool.RatedForLive, Pack: taken(r, "pack voltage", "+ to -"),
+		WithResistor: taken(r, "with resistor"), Resistor: measure(r.Record, "/insulation/resistor", r.Body.Insulation.Resistor),
 		Working: measure(r.Record, "/insulation/working-voltage", r.Body.Insulation.WorkingVoltage), Protection: r.Body.Insulation.Protection}
 	if in, ok := ledger.Get[record.Instrument](c.s, r.Body.Instrument); ok {
 		v.MeterResistance = measure(in.Record, "/resistance", in.Body.Resistance)
 	}
-	plus, minus := figure(r, "+ to chassis"), figure(r, "- to chassis")
+	plus, minus := taken(r, "+ to chassis"), taken(r, "- to chassis")
 	v.Higher, v.Lower = plus, minus
 	if less(plus.Value, minus.Value) {
 		v.Higher, v.Lower = minus, plus
@@ -128,8 +128,8 @@ func (c *Car) bonding() []Working {
 func (c *Car) deadReading(r reading) DeadReading {
 	accuracy, top, tool := c.instrument(r.Body.Instrument)
 	with := func(in Input) Input { return Measured(in, accuracy, top) }
-	return DeadReading{Name: r.Name(), BetweenPoles: with(figureLike(r, "+ to -")), PlusToChassis: with(figure(r, "+ to chassis")), MinusToChassis: with(figure(r, "- to chassis")),
-		Before: figureLike(r, "proving unit, before"), After: figureLike(r, "proving unit, after"), RatedForLive: tool.RatedForLive}
+	return DeadReading{Name: r.Name(), BetweenPoles: with(takenLike(r, "+ to -")), PlusToChassis: with(taken(r, "+ to chassis")), MinusToChassis: with(taken(r, "- to chassis")),
+		Before: takenLike(r, "proving unit, before"), After: takenLike(r, "proving unit, after"), RatedForLive: tool.RatedForLive}
 }
 
 // charged is the highest voltage of a battery part: from its cells, or rated.

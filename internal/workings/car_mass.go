@@ -28,9 +28,9 @@ func (c *Car) weighings() []weighed {
 }
 
 func (c *Car) weighing(r reading) Weighing {
-	w := Weighing{Name: r.Name(), On: string(r.Body.On), Front: figure(r, "front axle", "front"), Rear: figure(r, "rear axle", "rear"), Total: figure(r, "total", "gross", "whole car")}
+	w := Weighing{Name: r.Name(), On: string(r.Body.On), Front: taken(r, "front axle", "front"), Rear: taken(r, "rear axle", "rear"), Total: taken(r, "total", "gross", "whole car")}
 	for i, corner := range []string{"front left", "front right", "rear left", "rear right"} {
-		w.Corners[i] = figure(r, corner)
+		w.Corners[i] = taken(r, corner)
 	}
 	accuracy, _, tool := c.instrument(r.Body.Instrument)
 	w.Class, w.EachPad = tool.Class, accuracy.EachPad

@@ -88,9 +88,9 @@ func (c *Car) preCharge() []Working {
 			Time: at("time", p.Time), ContactorVoltage: most, ResistorEnergy: at("resistor-energy", p.ResistorEnergy), Retries: p.Retries}))
 	}
 	for _, r := range c.readings("function-test") {
-		if left := figureLike(r, "voltage left across the main contactor"); left.Text != "" {
+		if left := takenLike(r, "voltage left across the main contactor"); left.Text != "" {
 			accuracy, top, _ := c.instrument(r.Body.Instrument)
-			list = append(list, Residual(short(r.ID), Measured(left, accuracy, top), Measured(figure(r, "pack voltage"), accuracy, top), most))
+			list = append(list, Residual(short(r.ID), Measured(left, accuracy, top), Measured(taken(r, "pack voltage"), accuracy, top), most))
 		}
 	}
 	return list

@@ -35,7 +35,7 @@ var (
 	leakage      = Source{"a 20 mA leakage rule of workshops", Habit}
 )
 
-const hvCaution = "High voltage: proved dead and locked off by a person trained for it before anything is touched. Local law and licensed practice decide who may measure."
+const hvCaution = "Proved dead and locked off by a person trained for it before anything is touched. Local law and licensed practice decide who may measure."
 
 // IsolationLimit is the least resistance per volt that applies, and why.
 type IsolationLimit struct {

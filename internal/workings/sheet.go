@@ -107,6 +107,8 @@ func (s *sheet) calcAs(symbol, unit, formula, printed, sentence string) bool {
 		Formula:  symbol + " = " + printed,
 		Numbers:  f.With(s.numeral),
 		Result:   equation(symbol, l.value),
+		Symbol:   symbol,
+		Value:    l.value,
 	})
 	return true
 }

@@ -90,6 +90,9 @@ type Step struct {
 	Formula  string // in symbols; may be empty where nothing is computed
 	Numbers  string // the same with the numbers put in
 	Result   string
+	// Symbol and Value are what the line computed, unrounded; empty where it computed nothing.
+	Symbol string
+	Value  quantity.Quantity
 }
 
 // Input is one value that went into a working.
