@@ -94,7 +94,9 @@ func alike(r rune) rune {
 
 // Lines breaks a text into lines no wider than width, at spaces and after
 // hyphens and slashes, inside a word where that alone is too wide. Line feeds
-// break as well. An empty text is one empty line.
+// break as well. A line that was broken at a space ends in it, so that what is
+// copied or read out keeps its words apart; the space counts for no width. An
+// empty text is one empty line.
 func Lines(face Face, size, width float64, s string) []string {
 	var lines []string
 	for paragraph := range strings.SplitSeq(s, "\n") {
@@ -107,7 +109,11 @@ func breakLine(face Face, size, width float64, s string) []string {
 	var lines []string
 	line, wide := "", 0.0
 	flush := func() {
-		lines = append(lines, strings.TrimRight(line, " "))
+		bare := strings.TrimRight(line, " ")
+		if bare != line {
+			bare += " "
+		}
+		lines = append(lines, bare)
 		line, wide = "", 0
 	}
 	for _, piece := range pieces(s) {
@@ -127,8 +133,7 @@ func breakLine(face Face, size, width float64, s string) []string {
 		line += piece
 		wide += Width(face, size, piece)
 	}
-	flush()
-	return lines
+	return append(lines, strings.TrimRight(line, " "))
 }
 
 // pieces cuts a text behind each place where a line may break.

@@ -29,6 +29,9 @@ type atom struct {
 	spaced, newline bool
 	// glued says that no line is broken before it: a comma behind a reference.
 	glued bool
+	// trailing says that the line was broken at a space behind it, which is
+	// printed for those who copy or listen.
+	trailing bool
 }
 
 // setLine is a finished line.
@@ -109,7 +112,7 @@ func (b *atomBuilder) add(piece string, l look, soft bool) {
 		}
 		if text != "" || b.newline && end >= 0 {
 			glued := !b.spaced && !b.newline && !soft && len(b.atoms) > 0
-			b.atoms = append(b.atoms, atom{text, l, figure.Width(l.face, l.size, text), b.spaced, b.newline, glued})
+			b.atoms = append(b.atoms, atom{text, l, figure.Width(l.face, l.size, text), b.spaced, b.newline, glued, false})
 			b.spaced, b.newline, soft = false, false, false
 		}
 		if end >= 0 {
@@ -159,6 +162,9 @@ func (l *layer) word(atoms []atom) {
 		gap = figure.Width(first.look.face, first.look.size, " ")
 	}
 	if first.newline && len(l.lines)+len(l.now) > 0 || len(l.now) > 0 && l.used+gap+whole > l.width {
+		if n := len(l.now); n > 0 {
+			l.now[n-1].trailing = first.spaced
+		}
 		l.end()
 		gap = 0
 	}
@@ -233,7 +239,7 @@ func (s *setter) printLine(x, y float64, l setLine) {
 			}
 			text.WriteString(l[j].text)
 		}
-		if j < len(l) && l[j].spaced {
+		if j < len(l) && l[j].spaced || l[j-1].trailing {
 			text.WriteByte(' ') // seen by nobody, but copied
 		}
 		s.printRun(x, y, text.String(), l[i].look)

@@ -87,7 +87,6 @@ func (f *form) headLine() {
 		codeSide = 20
 	}
 	x := f.head.Paper.Width - side - codeSide
-	f.code(x, f.y-2, codeSide)
 	room := x - side - 4
 	size := titleSize
 	if !f.first() {
@@ -102,11 +101,12 @@ func (f *form) headLine() {
 		if name == "" {
 			name = "Car:"
 		}
-		f.text(side, y, figure.Bold, nameSize, figure.Fit(figure.Bold, nameSize, room, name))
+		f.text(side, y, figure.Bold, nameSize, figure.Fit(figure.Bold, nameSize, room, name)+" ")
 		if f.head.Numbers != "" && f.first() {
 			f.text(side, y+nameSize*1.45, figure.Mono, tightSize, figure.Fit(figure.Mono, tightSize, room, f.head.Numbers))
 		}
 	})
+	f.code(x, f.y-2, codeSide)
 	f.y += codeSide - 2
 	f.line(side, f.y, side+f.width(), f.y, rule)
 	f.y += 2.5
@@ -194,7 +194,7 @@ func (f *form) fields(list []field) {
 
 func (f *form) box(x, y float64, b field, height float64) {
 	f.frame(x, y, b.width, height)
-	f.grey(x+inset, y+smallSize+0.2, b.label)
+	f.grey(x+inset, y+smallSize+0.2, b.label+" ") // the space parts them for those who listen
 	f.unit(x+b.width-inset, y+height-inset, b.unit)
 	if b.value != "" {
 		size := printSize
@@ -219,16 +219,20 @@ func (f *form) cautions() {
 			lines := figure.Lines(figure.Regular, wordSize, side+f.width()-2-wordsAt, c.text)
 			height := max(float64(len(lines))*lineHeight, tick) + 1
 			f.frame(side+indent, f.y+0.3, tick, tick)
-			f.text(kindAt, f.y+wordSize*0.95+0.2, figure.Bold, tightSize, c.kind)
-			for i, l := range lines {
-				f.text(wordsAt, f.y+wordSize*0.95+float64(i)*lineHeight+0.2, figure.Regular, wordSize, l)
-			}
+			f.book.Tag(page.Element{Role: page.Paragraph}, func() {
+				f.text(kindAt, f.y+wordSize*0.95+0.2, figure.Bold, tightSize, c.kind+": ")
+				for i, l := range lines {
+					f.text(wordsAt, f.y+wordSize*0.95+float64(i)*lineHeight+0.2, figure.Regular, wordSize, l)
+				}
+			})
 			f.y += height
 		}
-		for _, l := range figure.Lines(figure.Bold, wordSize, f.width()-indent-2, local) {
-			f.text(side+indent, f.y+wordSize*1.05, figure.Bold, wordSize, l)
-			f.y += lineHeight
-		}
+		f.book.Tag(page.Element{Role: page.Paragraph}, func() {
+			for _, l := range figure.Lines(figure.Bold, wordSize, f.width()-indent-2, local) {
+				f.text(side+indent, f.y+wordSize*1.05, figure.Bold, wordSize, l)
+				f.y += lineHeight
+			}
+		})
 	})
 	f.y += 1.6
 	f.warningStripe(side, top, 4.5, f.y-top)

@@ -175,7 +175,7 @@ func (f *form) choice(x, width, height float64, words []string, picked string) {
 		for figure.Width(figure.Regular, size, word) > w-1 {
 			size *= 0.95
 		}
-		f.page.Label(x+float64(i)*w+0.6, f.y+size+0.4, figure.Label{Text: word, Size: size, Shade: 0.75})
+		f.page.Label(x+float64(i)*w+0.6, f.y+size+0.4, figure.Label{Text: word + " ", Size: size, Shade: 0.75})
 		if word == picked {
 			figure.PaintLabel(f.page, x+(float64(i)+0.5)*w, f.y+height-2, figure.Around,
 				figure.Label{Text: "✗", Face: figure.Bold, Size: nameSize * 1.2, Shade: figure.Black})
