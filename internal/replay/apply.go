@@ -288,6 +288,8 @@ func (e *engine) shift(t *step, bolted bool) {
 		case p == e.book.root:
 			e.moveCar(t, where, stated)
 		case t.act == in && e.otherCameBack(p):
+		case t.act == sighting && t.body.Place == "" && e.state.parts[p].Where.Place == InStore && e.state.parts[p].Where.Store == t.body.Store:
+			// seen in the store where it is, the shelf not named: it lies where it lay
 		case e.state.parts[p].Where.Place != OnCar:
 			off = append(off, p)
 		case stated:

@@ -718,6 +718,7 @@ func (o *oracle) shift(l record.Line) {
 	for _, p := range l.Parts {
 		switch {
 		case p == o.root:
+		case l.Act == "sighting" && l.Place == "" && o.where[p] == "store" && strings.HasPrefix(o.place[p], string(l.Store)+" "):
 		case o.where[p] == "on":
 			if where, _ := o.off(l); where != "" {
 				on[p] = true

@@ -53,7 +53,7 @@ func (e *engine) sight(t *step) {
 func (e *engine) seenElsewhere(t *step) {
 	for _, p := range t.parts {
 		was := e.state.parts[p].Where
-		if was.Place == InStore && !was.samePlace(Where{Place: InStore, Store: t.body.Store, Shelf: t.body.Place}) {
+		if was.Place == InStore && (t.body.Place != "" || was.Store != t.body.Store) && !was.samePlace(Where{Place: InStore, Store: t.body.Store, Shelf: t.body.Place}) {
 			e.doubt("seen-elsewhere", e.book.parts[p].ref, fmt.Sprintf("%s was seen at %s, but by the records it lay at %s", e.book.called(e.book.parts[p].ref), spotOf(t.body.Store, t.body.Place), spotOf(was.Store, was.Shelf)),
 				"record the move")
 		}

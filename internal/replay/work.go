@@ -229,7 +229,8 @@ func (w *Work) Each(visit func(Step, Line, *State, Changed)) {
 func (s *State) Run(lines []record.Line) *State {
 	c := s.clone()
 	b := *s.book
-	b.numbers, b.parts, b.joints, b.systems = maps.Clone(b.numbers), slices.Clip(b.parts), slices.Clip(b.joints), slices.Clip(b.systems)
+	b.numbers, b.spoken = maps.Clone(b.numbers), map[record.Ref]bool{}
+	b.parts, b.joints, b.systems = slices.Clip(b.parts), slices.Clip(b.joints), slices.Clip(b.systems)
 	steps := b.compile(none, lines, nil)
 	c.book = &b
 	c.steps = append(c.steps[:len(c.steps):len(c.steps)], steps...)
