@@ -260,6 +260,9 @@ func TestSignOffsThatBindNobodyAreVoidWithTheReason(t *testing.T) {
 		"over a record that was never there": {lay(func(b *record.SignOff) {
 			b.Covers = append(b.Covers, record.Covered{Record: "parts/ghost", Digest: record.Digest(digestOf(""))})
 		}), NeverLikeThat},
+		"over a file outside the car": {lay(func(b *record.SignOff) {
+			b.Covers = append(b.Covers, record.Covered{Record: "../../etc/passwd", Digest: record.Digest(digestOf(""))})
+		}), NeverLikeThat},
 		"without a key":    {lay(func(b *record.SignOff) { b.Key = "" }), Unfinished},
 		"without a tree":   {lay(func(b *record.SignOff) { b.Tree = "" }), Unfinished},
 		"without a ledger": {lay(func(b *record.SignOff) { b.Ledger = "" }), Unfinished},
@@ -477,6 +480,19 @@ func TestTwoSignaturesAreWhatTheyAre(t *testing.T) {
 				t.Errorf("told as %+v", v.Counters[0])
 			}
 		})
+	}
+}
+
+func TestACounterSignatureOverAnEarlierTextOfASignOffDoesNotCount(t *testing.T) {
+	s := countered(t, bram, func(*record.SignOff) {})
+	delete(s.files, signedPath)
+	d := draft()
+	d.Meaning = "tested as recorded, twice"
+	s.lay(s.complete(d), ines, attest.SignOffs)
+	s.commit(ines)
+	v := s.verdicts(untouched)[signedName]
+	if v.Status != Current || len(v.Counters) != 0 || !v.Wanted {
+		t.Errorf("judged %q, counters %+v", v.Status, v.Counters)
 	}
 }
 

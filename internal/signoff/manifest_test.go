@@ -16,7 +16,9 @@ import (
 )
 
 // tool runs a stock tool in a folder, without the user's settings. One that is
-// missing fails the test.
+// missing fails the test. The zone is UTC: Git hands the commit's time on to
+// ssh-keygen as local time without saying whether summer time holds, and in
+// zones that have it validity is off by an hour for half of the year.
 func tool(t *testing.T, dir string, stdin []byte, name string, args ...string) (string, error) {
 	t.Helper()
 	path, err := exec.LookPath(name)
@@ -25,7 +27,7 @@ func tool(t *testing.T, dir string, stdin []byte, name string, args ...string) (
 	}
 	cmd := exec.Command(path, args...)
 	cmd.Dir, cmd.Stdin = dir, bytes.NewReader(stdin)
-	cmd.Env = []string{"PATH=" + os.Getenv("PATH"), "HOME=" + dir, "LC_ALL=C", "TZ=Pacific/Auckland"}
+	cmd.Env = []string{"PATH=" + os.Getenv("PATH"), "HOME=" + dir, "LC_ALL=C", "TZ=UTC"}
 	out, err := cmd.CombinedOutput()
 	return string(out), err
 }

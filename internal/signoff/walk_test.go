@@ -2,6 +2,8 @@ package signoff
 
 import (
 	"errors"
+	"os"
+	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
@@ -220,7 +222,40 @@ func TestEachCommitIsJudgedByWhatWasTrueBeforeIt(t *testing.T) {
 			if got := noteKinds(last); !slices.Equal(got, c.notes) {
 				t.Errorf("noted %v, want %v", got, c.notes)
 			}
+			askGit(t, s, c.want == attest.Good)
 		})
+	}
+}
+
+// askGit has stock Git verify the last commit of a story against the keys that
+// count before it: its yes is our Good.
+func askGit(t *testing.T, s *story, want bool) {
+	t.Helper()
+	dir, last := t.TempDir(), s.commits[len(s.commits)-1]
+	h, err := parseHead(last.Payload)
+	if err != nil {
+		t.Fatal(err)
+	}
+	object := string(last.Payload)
+	if len(last.Signature) > 0 {
+		folded := strings.ReplaceAll(strings.TrimSuffix(string(last.Signature), "\n"), "\n", "\n ")
+		object = strings.Replace(object, "\n\n", "\ngpgsig "+folded+"\n\n", 1)
+	}
+	if err := os.WriteFile(filepath.Join(dir, "allowed"), s.walk(Pins{}).RingAt(h.parents[0]).list.Bytes(), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	git := func(stdin string, args ...string) (string, error) {
+		return tool(t, dir, []byte(stdin), "git", append([]string{"-c", "gpg.format=ssh", "-c", "gpg.ssh.allowedSignersFile=allowed"}, args...)...)
+	}
+	if out, err := git("", "init", "-q"); err != nil {
+		t.Fatalf("%v\n%s", err, out)
+	}
+	id, err := git(object, "hash-object", "-t", "commit", "-w", "--stdin")
+	if err != nil {
+		t.Fatalf("%v\n%s", err, id)
+	}
+	if out, err := git("", "verify-commit", strings.TrimSpace(id)); (err == nil) != want {
+		t.Errorf("git says %v\n%s", err, out)
 	}
 }
 
@@ -409,4 +444,17 @@ func FuzzParseHead(f *testing.F) {
 			t.Fatalf("read as %+v", h)
 		}
 	})
+}
+
+func BenchmarkWalk(b *testing.B) {
+	s := begin(b)
+	for range 499 {
+		s.commit(ines)
+	}
+	for b.Loop() {
+		if _, err := Walk(s.commits, s.open, Pins{}); err != nil {
+			b.Fatal(err)
+		}
+	}
+	b.ReportMetric(float64(b.Elapsed().Microseconds())/float64(b.N*len(s.commits)), "µs/commit")
 }
