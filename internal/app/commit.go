@@ -11,6 +11,7 @@ import (
 	"boltback/internal/canon"
 	"boltback/internal/finding"
 	"boltback/internal/record"
+	"boltback/internal/validate"
 )
 
 // Commit commits what was changed in the car's folder by hand: records, inbox files and previews. What is incomplete is
@@ -82,6 +83,9 @@ func (d *Desk) changed(at string) (*Change, record.Body, *finding.Finding, error
 		if err != nil {
 			fault := faultIn(at, err)
 			return nil, nil, &fault, nil
+		}
+		if secrets := validate.Secrets(at, r.Kind, r.Doc); len(secrets) > 0 {
+			return nil, nil, &secrets[0], nil
 		}
 		return change, r.Body, nil, nil
 	case path.Dir(at) == "inbox":

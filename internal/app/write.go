@@ -15,6 +15,7 @@ import (
 	"boltback/internal/entry"
 	"boltback/internal/ledger"
 	"boltback/internal/record"
+	"boltback/internal/validate"
 )
 
 // Desk is one car opened for writing: its repository, its records as they lie there, and who writes.
@@ -106,6 +107,9 @@ func (d *Desk) context() entry.Context {
 
 // save commits changes together with copies of the people, instruments and stores that they name and the car lacks.
 func (d *Desk) save(ctx context.Context, changes []Change, bodies []record.Body, message string) (Written, error) {
+	if err := secretIn(changes); err != nil {
+		return Written{}, err
+	}
 	copies, err := d.copies(changes, bodies)
 	if err != nil {
 		return Written{}, err
@@ -123,6 +127,27 @@ func (d *Desk) save(ctx context.Context, changes []Change, bodies []record.Body,
 		return Written{}, fmt.Errorf("%s: %w", d.car.Name, err)
 	}
 	return w, nil
+}
+
+// secretIn refuses a commit that would hold a password, a key, a token or a PIN: a ledger never forgets.
+func secretIn(changes []Change) error {
+	for _, c := range changes {
+		if path.Ext(c.Path) != ".json" || strings.HasPrefix(c.Path, "schema/") {
+			continue
+		}
+		doc, err := canon.Parse(c.Content, canon.DefaultLimits())
+		if err != nil {
+			continue // what is no record is refused elsewhere
+		}
+		kind := record.Kind("")
+		if k := doc.Root.Get("kind"); k != nil {
+			kind = record.Kind(k.Text)
+		}
+		if found := validate.Secrets(c.Path, kind, doc); len(found) > 0 {
+			return &Broken{Finding: found[0]}
+		}
+	}
+	return nil
 }
 
 // author names who writes, by the person's record and never by anything else.

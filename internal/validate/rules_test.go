@@ -132,7 +132,7 @@ func print(found []finding.Finding) string {
 // TestEveryCodeHasACase holds the table of codes and the rule cases together in both directions.
 func TestEveryCodeHasACase(t *testing.T) {
 	var all strings.Builder
-	cases, _ := filepath.Glob("testdata/rules/*.txtar")
+	cases, _ := filepath.Glob("testdata/*/*.txtar")
 	for _, name := range cases {
 		a, err := txtar.ParseFile(name)
 		if err != nil {
