@@ -21,7 +21,7 @@ type shot struct {
 
 // take photographs a symbol on a grey bench.
 func take(s Symbol, c shot, r *rand.Rand) *image.Gray {
-	const view, module = 700, 9
+	const view, module = 560, 7
 	page := paper(s, module)
 	side := float64(page.Rect.Dx())
 	img := image.NewGray(image.Rect(0, 0, view, view))

@@ -68,18 +68,24 @@ func Read(ctx context.Context, picture image.Image) ([]Found, error) {
 	if size.X < 1 || size.Y < 1 || size.X > maxPictureSide || size.Y > maxPictureSide || size.X*size.Y > MaxPicturePixels {
 		return nil, fmt.Errorf("the picture has %d × %d pixels; at most %d in all are read", size.X, size.Y, MaxPicturePixels)
 	}
-	var tried []int
+	var tried []*image.Gray
 	for _, side := range reducedSides {
-		if side = min(side, max(size.X, size.Y)); slices.Contains(tried, side) {
+		side = min(side, max(size.X, size.Y))
+		if slices.ContainsFunc(tried, func(g *image.Gray) bool { return max(g.Rect.Dx(), g.Rect.Dy()) == side }) {
 			continue
 		}
-		tried = append(tried, side)
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}
-		if found := readGrey(reduce(picture, side)); len(found) > 0 {
+		from := picture
+		if len(tried) > 0 && side < max(tried[0].Rect.Dx(), tried[0].Rect.Dy()) {
+			from = tried[0] // smaller still: no need to go over all pixels again
+		}
+		grey := reduce(from, side)
+		if found := readGrey(grey); len(found) > 0 {
 			return found, nil
 		}
+		tried = append(tried, grey)
 	}
 	return nil, nil
 }
