@@ -43,6 +43,8 @@ type Touch struct {
 	// Mass is the part's own, "" where not recorded; From and To are places behind the front axle line.
 	Mass     record.Measure
 	From, To record.Measure
+	// FromSpot and ToSpot are the positions it left and came to.
+	FromSpot, ToSpot string
 	// Moved says that mass changed its place along the car.
 	Moved bool
 	// Zone is where material was altered.
@@ -143,6 +145,7 @@ func (w *Work) placed(was, now PartState, circuits map[record.Ref][]Facet) (Touc
 		t.Mass = info.Body.Mass
 	}
 	t.From, t.To = was.Station, now.Station
+	t.FromSpot, t.ToSpot = was.Where.Position, now.Where.Position
 	before, after := was.Where.Place == OnCar, now.Where.Place == OnCar
 	switch {
 	case after && !before:

@@ -209,67 +209,59 @@ func (s *stalener) face(f Facet, later, perhaps []Touch) Facing {
 	return g
 }
 
-// addUp sums what came on, came off and moved since. A part that was on the car and is back at its place counts for nothing;
-// one that came and went again counts both times: no weighing saw it.
+// addUp sums what came on, came off and moved since. A part that came off and went on again has at most moved: the total is what it
+// was. One that came and went again counts both times: no weighing saw it.
 func (s *stalener) addUp(g *Facing, later, perhaps []Touch) {
-	all := append(slices.Clone(later), perhaps...)
-	gone := map[record.Ref]int{}
-	for i, t := range all {
-		if t.Sign < 0 {
-			if _, open := gone[t.Part]; !open {
-				gone[t.Part] = i
-			}
+	g.Touches = paired(g.Facet, append(slices.Clone(later), perhaps...))
+	sure := 0.0
+	for _, t := range g.Touches {
+		kg, ok := s.kilograms(g.Facet, t)
+		if !ok {
+			g.Unweighed++
+			continue
 		}
-	}
-	counted := make([]bool, len(all))
-	for i := range all {
-		counted[i] = true
-	}
-	for i, t := range all {
-		off, wasOff := gone[t.Part]
-		if t.Sign > 0 && wasOff && off < i && s.backInPlace(all[off], t) {
-			counted[i], counted[off] = false, false
-			delete(gone, t.Part)
+		g.Kilograms += kg
+		if !slices.ContainsFunc(perhaps, func(p Touch) bool { return p.Step == t.Step && p.Part == t.Part }) {
+			sure += kg
 		}
 	}
 	limit := MassLimit
 	if g.Facet == Distribution {
 		limit = AxleLimit
 	}
-	for i, t := range all {
-		if !counted[i] {
-			continue
-		}
-		g.Touches = append(g.Touches, t)
-		if kg, ok := s.kilograms(g.Facet, t); ok {
-			g.Kilograms += kg
-		} else {
-			g.Unweighed++
-		}
-	}
 	switch {
-	case g.Kilograms > limit && len(perhaps) == 0:
+	case sure > limit:
 		g.Fresh = Stale
 	case g.Kilograms > limit || g.Unweighed > 0:
 		g.Fresh = PerhapsStale
-		if later := sumOf(s, g.Facet, later); later > limit && g.Kilograms > limit {
-			g.Fresh = Stale
-		}
 	}
 }
 
-func sumOf(s *stalener, f Facet, touches []Touch) (sum float64) {
+// paired joins each coming off with the next going on of the same part: nothing where it is back at its place, and for the
+// distribution a move where it is not.
+func paired(f Facet, touches []Touch) []Touch {
+	var list []Touch
+	off := map[record.Ref]int{} // part that came off: its place in list
 	for _, t := range touches {
-		if kg, ok := s.kilograms(f, t); ok {
-			sum += kg
+		i, wasOff := off[t.Part]
+		if t.Sign > 0 && wasOff {
+			left := list[i]
+			list[i].Part = "" // taken out below
+			delete(off, t.Part)
+			if f == Distribution && (left.FromSpot != t.ToSpot || left.From != t.To) {
+				t.Sign, t.Moved, t.From, t.FromSpot = 0, true, left.From, left.FromSpot
+				list = append(list, t)
+			}
+			continue
 		}
+		if t.Sign < 0 {
+			if came := slices.ContainsFunc(list, func(o Touch) bool { return o.Part == t.Part && o.Sign > 0 }); !came {
+				off[t.Part] = len(list)
+			}
+		}
+		list = append(list, t)
 	}
-	return sum
-}
-
-// backInPlace says that a part came back to where it had been.
-func (s *stalener) backInPlace(off, on Touch) bool {
-	return off.From == on.To || on.To == "" || off.From == ""
+	return slices.DeleteFunc(list, func(t Touch) bool { return t.Part == "" })
 }
 
 // kilograms is the mass that a touch brings into account. What moves along the car counts for its distribution with the share
@@ -288,7 +280,7 @@ func (s *stalener) kilograms(f Facet, t Touch) (float64, bool) {
 	}
 	a, err1 := quantity.Parse(string(t.From))
 	b, err2 := quantity.Parse(string(t.To))
-	if err1 != nil || err2 != nil || s.wheelbase <= 0 {
+	if err1 != nil || err2 != nil || s.wheelbase <= 0 || t.From == t.To {
 		return kg, true
 	}
 	from, err1 := a.Float("m")
