@@ -1,6 +1,7 @@
 package app
 
 import (
+	"fmt"
 	"io"
 	"path"
 
@@ -9,6 +10,8 @@ import (
 	"boltback/internal/edtf"
 	"boltback/internal/ledger"
 	"boltback/internal/record"
+	"boltback/internal/replay"
+	"boltback/internal/reversal"
 )
 
 // largestPreview is how many bytes of a preview a page takes in.
@@ -21,7 +24,12 @@ func (e Env) Dossier(car Car, at string, on edtf.Day) (*doc.Document, error) {
 		return nil, err
 	}
 	originals := e.originals(car)
+	statement, err := reversal.Make(replay.Of(s), reversal.Options{On: on, Commit: commit})
+	if err != nil {
+		return nil, fmt.Errorf("%s: what it would take to put it back: %w", car.Name, err)
+	}
 	in := dossier.Input{
+		Reversal: statement,
 		Snapshot: s,
 		Findings: found,
 		Inbox:    inboxed(s),

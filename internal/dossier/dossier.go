@@ -17,6 +17,7 @@ import (
 	"boltback/internal/finding"
 	"boltback/internal/ledger"
 	"boltback/internal/record"
+	"boltback/internal/reversal"
 )
 
 // Input is what a dossier is made from.
@@ -39,6 +40,8 @@ type Input struct {
 	// Pictures gives the bytes of a preview by the SHA-256 that its record
 	// states; nil where there are none. Bytes with another digest are not shown.
 	Pictures func(record.Digest) ([]byte, bool)
+	// Reversal is the reversal statement for the day; nil leaves its section saying that none was made.
+	Reversal *reversal.Statement
 	// Originals tells whether an original is here; nil where nobody looked.
 	Originals func(record.Digest) bool
 }
@@ -58,6 +61,7 @@ func Build(in Input) *doc.Document {
 			b.whatThisIs(),
 			b.identity(),
 			b.beforeAndAsBuilt(),
+			b.wayBack(),
 			b.partsOff(),
 			b.partsFitted(),
 			b.alterations(),

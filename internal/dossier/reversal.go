@@ -34,6 +34,27 @@ func Reversal(s *ledger.Snapshot, st *reversal.Statement) *doc.Section {
 	return oneLined(section)[0]
 }
 
+// wayBack is the statement in the dossier: its three lines, what they come to, and how much work; the work order itself is
+// printed by the verb.
+func (b *book) wayBack() *doc.Section {
+	s := doc.NewSection("way-back", "What it would take to put it back")
+	st := b.in.Reversal
+	if st == nil {
+		s.Add(doc.Para("No reversal statement was made for this document."))
+		return s
+	}
+	s.Add(doc.Lead("{}.", doc.Strong(capital(st.Outcome.String()))))
+	for _, sentence := range st.Header {
+		s.Add(doc.Para("{}", sentence))
+	}
+	for _, l := range st.Lines {
+		s.Add(b.reversalLine(l))
+	}
+	s.Add(b.floors(st.Floors), b.purposeful(st.Purposeful), doc.Para("The work order has {}, about {} by the time the same work took the other way; for {} of them no time is recorded.",
+		count(len(st.Steps), "step"), hours(st.Minutes), st.Untimed), b.different(st.Different))
+	return s
+}
+
 // origin names the car, the workshop, the commit and the day.
 func (b *book) origin(st *reversal.Statement) *doc.Facts {
 	f := doc.FactsOf(doc.Is("Car", "{}", st.Car), doc.Is("Baseline to restore", "{}", st.Baseline), doc.Is("Workshop", "{}", stated(st.Workshop)))
