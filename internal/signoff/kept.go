@@ -1,6 +1,10 @@
 package signoff
 
-import "slices"
+import (
+	"slices"
+
+	"boltback/internal/attest"
+)
 
 // Holding says how a history holds a commit that somebody kept the id of.
 type Holding int
@@ -95,29 +99,37 @@ type StampVerdict struct {
 	// BrokenChain says that the stamp before is not the one that it names; Skipped
 	// that it names one which is not here.
 	BrokenChain, Skipped bool
+	// Signature and Looked are of the tag's own signature: whose key, and whether it
+	// counted at the commit. Detail says what is wrong with a bad one.
+	Signature attest.Signature
+	Looked
+	Detail string
+	// Stamped says that an authority's answer was verified: Token says what it
+	// shows, and when it has to be stamped again. TokenFault says why an answer
+	// that is there shows nothing.
+	Stamped    bool
+	Token      attest.Stamp
+	TokenFault error
 }
 
-// Holds says whether all of it is as it was.
+// Holds says whether all of it is as it was. It does not speak of signature and
+// token.
 func (v StampVerdict) Holds() bool {
 	return v.Holding != Missing && !v.OtherLedger && !v.OtherTree && len(v.Deviations) == 0 && !v.BrokenChain && !v.Skipped
 }
 
-// Stamped is a manifest and the tag that carries it.
-type Stamped struct {
-	Tag      string
-	Manifest Manifest
-}
-
 // CheckStamps holds manifests, in the order in which they were made, against the
-// history that ends in head: the commit, every file of it hashed anew, and the
-// chain from each to the one before.
-func (t *Trust) CheckStamps(head string, stamps []Stamped, files func(id string) (Files, error)) ([]StampVerdict, error) {
+// history that ends in head: the commit, every file of it hashed anew, the chain
+// from each to the one before, the tag's signature by the keys that counted at
+// that commit, and the authority's answer by the roots that the reader trusts.
+func (t *Trust) CheckStamps(head string, stamps []Stamped, files func(id string) (Files, error), roots attest.Roots) ([]StampVerdict, error) {
 	var verdicts []StampVerdict
 	for i, s := range stamps {
 		v := StampVerdict{
 			Tag: s.Tag, Holding: t.Holds(head, s.Manifest.Commit), OtherLedger: s.Manifest.Ledger != t.First(),
 		}
 		v.Skipped, v.BrokenChain = chain(stamps[:i], s.Manifest.Before)
+		s.judge(t.RingAt(s.Manifest.Commit), roots, &v)
 		if step, known := t.Step(s.Manifest.Commit); known {
 			v.OtherTree = step.Tree != s.Manifest.Tree
 			f, err := files(step.ID)

@@ -110,6 +110,8 @@ func (m Manifest) Bytes() []byte {
 // Digest is the SHA-256 of the manifest's bytes: what an authority stamps.
 func (m Manifest) Digest() record.Digest { return digest(m.Bytes()) }
 
+func (m Manifest) sum() [32]byte { return sha256.Sum256(m.Bytes()) }
+
 // ParseManifest reads what Bytes writes, and nothing else.
 func ParseManifest(data []byte) (Manifest, error) {
 	if len(data) > longestManifest {

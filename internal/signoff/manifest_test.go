@@ -191,10 +191,10 @@ func TestEveryFlippedBitOfAManifestChangesItsDigest(t *testing.T) {
 func TestStampsAreHeldAgainstTheHistory(t *testing.T) {
 	tell := func() (*story, []Stamped) {
 		s := withPart(t)
-		first := Stamped{"stamp-1", s.manifest(Link{})}
+		first := Stamped{Tag: "stamp-1", Manifest: s.manifest(Link{})}
 		s.files["note"] = "more"
 		s.commit(ines)
-		second := Stamped{"stamp-2", s.manifest(Latest([]Stamped{first}))}
+		second := Stamped{Tag: "stamp-2", Manifest: s.manifest(Latest([]Stamped{first}))}
 		s.commit(ines)
 		return s, []Stamped{first, second}
 	}
@@ -213,7 +213,7 @@ func TestStampsAreHeldAgainstTheHistory(t *testing.T) {
 			return l
 		}, StampVerdict{Holding: OnLine, BrokenChain: true}},
 		"one put in between": {func(s *story, l []Stamped) []Stamped {
-			return []Stamped{l[0], {"stamp-1b", l[0].Manifest}, l[1]}
+			return []Stamped{l[0], {Tag: "stamp-1b", Manifest: l[0].Manifest}, l[1]}
 		}, StampVerdict{Holding: OnLine, BrokenChain: true}},
 		"of another ledger": {func(_ *story, l []Stamped) []Stamped {
 			l[1].Manifest.Ledger = strings.Repeat("0", 40)
@@ -248,7 +248,7 @@ func TestStampsAreHeldAgainstTheHistory(t *testing.T) {
 		t.Run(name, func(t *testing.T) {
 			s, stamps := tell()
 			stamps = c.change(s, stamps)
-			verdicts, err := s.walk(Pins{}).CheckStamps(s.head, stamps, s.open)
+			verdicts, err := s.walk(Pins{}).CheckStamps(s.head, stamps, s.open, attest.Roots{})
 			if err != nil {
 				t.Fatal(err)
 			}
