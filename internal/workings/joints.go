@@ -252,7 +252,7 @@ func Preload(id string, torque Input, f Fastener) Working {
 	s.take("T", "torque", torque, quantity.Torque)
 	thread, ok := ThreadOf(f.Size, f.Class)
 	if !ok {
-		s.missing("a thread and strength class with a table here (metric coarse 8.8 or 10.9, UNC or UNF grade 5 or 8); " + orNot(f.Size) + " " + orNot(f.Class) + " has none, and old British strength letters are not taken for SAE grades")
+		s.missing(noTable(f.Size, f.Class))
 		return s.done()
 	}
 	s.take("d", "thread", thread.Diameter, quantity.Length)

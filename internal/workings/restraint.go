@@ -3,6 +3,7 @@ package workings
 import (
 	"fmt"
 	"math/big"
+	"strings"
 
 	"boltback/internal/quantity"
 )
@@ -94,7 +95,7 @@ type link struct{ what, symbol string }
 func (s *sheet) fasteners(m Mount, d Direction) []link {
 	thread, ok := ThreadOf(m.Size, m.Class)
 	if !ok {
-		s.missing("a fastener with a table here; " + orNot(m.Size) + " " + orNot(m.Class) + " has none")
+		s.missing(noTable(m.Size, m.Class))
 		return nil
 	}
 	s.take("d", "thread", thread.Diameter, quantity.Length)
@@ -112,6 +113,14 @@ func (s *sheet) fasteners(m Mount, d Direction) []link {
 	s.take("k", "shear over ultimate", published(shearShare(m.Class), shearSrc.Text, Recalled).exactly(), quantity.Count)
 	s.calc("V", "kN", "k*F_u", "Shear that the fastener bears, thread in the shear plane.")
 	return []link{{"fastener in shear", "V"}}
+}
+
+// noTable says why a fastener has no loads here.
+func noTable(size, class string) string {
+	if size == "" {
+		return "size and class of the fasteners"
+	}
+	return "a fastener with a table here (metric coarse 8.8 or 10.9, UNC or UNF grade 5 or 8); " + strings.TrimSpace(size+" "+class) + " has none, and old British strength letters are not taken for SAE grades"
 }
 
 // shearShare is the shear strength over the ultimate load: less for the harder
@@ -175,9 +184,11 @@ func (s *sheet) weakest(links []link, missing bool, d Direction) {
 	if missing {
 		s.verdict(Verdict{Of: "the mount, " + d.Name, Against: d.G.Text, Outcome: EvidenceMissing, Reason: "evidence missing: what holds the bolt. " +
 			"Thickness, strength and condition of the metal of the car are needed", Source: d.Source})
+		asked := ""
 		if s.has("F_1") {
-			s.conclude("not computed: needs what holds the bolt (thickness, strength and condition of the metal of the car); each fastener is asked for %s", s.show("F_1"))
+			asked = "; each fastener is asked for " + s.show("F_1")
 		}
+		s.conclude("%s: needs what holds the bolt (thickness, strength and condition of the metal of the car)%s", notComputed, asked)
 		return
 	}
 	if least.symbol == "" || !s.has("F_1") {
