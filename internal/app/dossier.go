@@ -12,6 +12,7 @@ import (
 	"boltback/internal/record"
 	"boltback/internal/replay"
 	"boltback/internal/reversal"
+	"boltback/internal/workings"
 )
 
 // largestPreview is how many bytes of a preview a page takes in.
@@ -24,12 +25,14 @@ func (e Env) Dossier(car Car, at string, on edtf.Day) (*doc.Document, error) {
 		return nil, err
 	}
 	originals := e.originals(car)
-	statement, err := reversal.Make(replay.Of(s), reversal.Options{On: on, Commit: commit})
+	work := replay.Of(s)
+	statement, err := reversal.Make(work, reversal.Options{On: on, Commit: commit})
 	if err != nil {
 		return nil, fmt.Errorf("%s: what it would take to put it back: %w", car.Name, err)
 	}
 	in := dossier.Input{
 		Reversal: statement,
+		Workings: workings.Of(work, on, nil).All(),
 		Snapshot: s,
 		Findings: found,
 		Inbox:    inboxed(s),

@@ -18,6 +18,7 @@ import (
 	"boltback/internal/ledger"
 	"boltback/internal/record"
 	"boltback/internal/reversal"
+	"boltback/internal/workings"
 )
 
 // Input is what a dossier is made from.
@@ -42,6 +43,8 @@ type Input struct {
 	Pictures func(record.Digest) ([]byte, bool)
 	// Reversal is the reversal statement for the day; nil leaves its section saying that none was made.
 	Reversal *reversal.Statement
+	// Workings are the sums for the day; nil leaves their section saying that none was made.
+	Workings []workings.Working
 	// Originals tells whether an original is here; nil where nobody looked.
 	Originals func(record.Digest) bool
 }
@@ -68,6 +71,7 @@ func Build(in Input) *doc.Document {
 			b.sessions(),
 			b.tightenings(),
 			b.readings(),
+			WorkingsSummary(b.in.Workings),
 			b.concerns(),
 			b.settings(),
 			b.codes(),

@@ -1,0 +1,50 @@
+package app
+
+import (
+	"slices"
+	"strings"
+
+	"boltback/internal/edtf"
+	"boltback/internal/finding"
+	"boltback/internal/replay"
+	"boltback/internal/workings"
+)
+
+// Sums are the workings of a car, with what they were made from.
+type Sums struct {
+	Car      *workings.Car
+	Workings []workings.Working
+	Heading  workings.Heading
+}
+
+// Workings makes the sums of a car on a day: all, or those of one subject.
+func (e Env) Workings(car Car, at string, on edtf.Day, subject workings.Subject) (Sums, error) {
+	s, commit, err := e.At(car, at)
+	if err != nil {
+		return Sums{}, err
+	}
+	c := workings.Of(replay.Of(s), on, nil)
+	sums := Sums{Car: c, Heading: workings.Heading{Car: car.Name, Workshop: s.Head().Workshop, Commit: commit, Day: on.String(), Program: e.Program}}
+	if subject == "" {
+		sums.Workings = c.All()
+	} else {
+		sums.Workings = c.About(subject)
+	}
+	return sums, nil
+}
+
+// Subject finds the subject of workings that a word means.
+func Subject(word string) (workings.Subject, error) {
+	if slices.Contains(workings.Subjects(), workings.Subject(word)) {
+		return workings.Subject(word), nil
+	}
+	var words []string
+	for _, s := range workings.Subjects() {
+		words = append(words, string(s))
+	}
+	hint := "the subjects are: " + strings.Join(words, ", ")
+	if near := finding.Nearest(word, words); near != "" {
+		hint = "did you mean " + near + "? " + hint
+	}
+	return "", &Usage{Message: "there are no workings of " + word, Hint: hint}
+}

@@ -1,0 +1,59 @@
+package app
+
+import (
+	"fmt"
+	"path/filepath"
+
+	"boltback/internal/finding"
+	"boltback/internal/validate"
+)
+
+// acrossYard adds what the cars of a yard have against each other and against the workshop's address book. It looks where
+// all cars of the yard are checked as they lie there: one car alone is not held against cars that nobody asked about, nor
+// a revision against another day's address book.
+func (e Env) acrossYard(checked []Checked, options CheckOptions) error {
+	yard := wholeYard(checked)
+	if yard == "" || options.At != "" {
+		return nil
+	}
+	if all, err := e.carsOf(yard); err != nil || len(all) != len(checked) {
+		return err
+	}
+	book, err := validate.Book(e.Files.Folder(filepath.Join(yard, "workshop")))
+	if err != nil {
+		return err
+	}
+	var summaries []validate.Summary
+	for _, c := range checked {
+		s, err := e.Snapshot(c.Car)
+		if err != nil {
+			return fmt.Errorf("%s: %w", c.Car.Name, err)
+		}
+		summaries = append(summaries, validate.Summarize(c.Car.Name, s))
+	}
+	for _, f := range validate.Yard(book, summaries) {
+		for i := range checked {
+			if checked[i].Car.Name == f.Car {
+				checked[i].Findings = append(checked[i].Findings, f)
+			}
+		}
+	}
+	for i := range checked {
+		finding.Sort(checked[i].Findings)
+	}
+	return nil
+}
+
+// wholeYard gives the yard that all checked cars lie in, or "".
+func wholeYard(checked []Checked) string {
+	if len(checked) == 0 {
+		return ""
+	}
+	yard := checked[0].Car.Yard
+	for _, c := range checked {
+		if c.Car.Yard != yard {
+			return ""
+		}
+	}
+	return yard
+}
