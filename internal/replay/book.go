@@ -12,15 +12,14 @@ import (
 // earliest beginnings. It does not change once it is made.
 type book struct {
 	snapshot *ledger.Snapshot
-	numbers  map[record.Ref]int32 // of parts, joints and systems alike, each in its own list
+	names    [3]names // of parts, joints and systems
 	same     map[record.Ref]record.Ref
 	parts    []partInfo
 	joints   []jointInfo
 	systems  []record.Ref
 	root     int32
-	spoken   map[record.Ref]bool // names that this ledger speaks of
-	singles  map[string][]int32  // by spot: the parts that belong there and share it with nothing
-	spots    map[string][]int32  // by spot: all parts that belong there
+	singles  map[string][]int32 // by spot: the parts that belong there and share it with nothing
+	spots    map[string][]int32 // by spot: all parts that belong there
 	sessions []session
 }
 
@@ -61,7 +60,10 @@ const none = int32(-1)
 // newBook reads a snapshot. With an earlier book of the same car the numbers of the things stay what they were, so that
 // states replayed with it can be taken over.
 func newBook(s *ledger.Snapshot, earlier *book) *book {
-	b := &book{snapshot: s, numbers: map[record.Ref]int32{}, same: map[record.Ref]record.Ref{}, spoken: map[record.Ref]bool{}, singles: map[string][]int32{}, spots: map[string][]int32{}, root: none}
+	b := &book{snapshot: s, same: map[record.Ref]record.Ref{}, singles: map[string][]int32{}, spots: map[string][]int32{}, root: none}
+	for i := range b.names {
+		b.names[i] = names{map[record.Ref]int32{}, map[record.Ref]bool{}}
+	}
 	if earlier != nil {
 		for _, p := range earlier.parts {
 			b.partAt(p.ref)
@@ -72,7 +74,9 @@ func newBook(s *ledger.Snapshot, earlier *book) *book {
 		for _, y := range earlier.systems {
 			b.systemAt(y)
 		}
-		clear(b.spoken)
+		for i := range b.names {
+			clear(b.names[i].spoken)
+		}
 	}
 	b.join()
 	b.declareParts()
@@ -156,40 +160,53 @@ func (b *book) head(ref record.Ref) record.Ref {
 	return ref
 }
 
+// names numbers the things of one sort. A name that is used for two sorts of thing by mistake is one of each.
+type names struct {
+	numbers map[record.Ref]int32
+	spoken  map[record.Ref]bool // that this ledger speaks of
+}
+
+const (
+	partNames = iota
+	jointNames
+	systemNames
+)
+
+// at gives the number of a name, next if it is new.
+func (n names) at(ref record.Ref, next int) (number int32, isNew bool) {
+	n.spoken[ref] = true
+	if number, known := n.numbers[ref]; known {
+		return number, false
+	}
+	n.numbers[ref] = int32(next)
+	return int32(next), true
+}
+
 // partAt gives the number of a part, new or known.
 func (b *book) partAt(ref record.Ref) int32 {
 	ref = b.head(b.place(ref))
-	b.spoken[ref] = true
-	if n, ok := b.numbers[ref]; ok {
-		return n
+	n, isNew := b.names[partNames].at(ref, len(b.parts))
+	if isNew {
+		b.parts = append(b.parts, partInfo{ref: ref})
 	}
-	n := int32(len(b.parts))
-	b.numbers[ref] = n
-	b.parts = append(b.parts, partInfo{ref: ref})
 	return n
 }
 
 func (b *book) jointAt(ref record.Ref) int32 {
 	ref = b.place(ref)
-	b.spoken[ref] = true
-	if n, ok := b.numbers[ref]; ok {
-		return n
+	n, isNew := b.names[jointNames].at(ref, len(b.joints))
+	if isNew {
+		b.joints = append(b.joints, jointInfo{ref: ref, picks: none})
 	}
-	n := int32(len(b.joints))
-	b.numbers[ref] = n
-	b.joints = append(b.joints, jointInfo{ref: ref, picks: none})
 	return n
 }
 
 func (b *book) systemAt(ref record.Ref) int32 {
 	ref = b.place(ref)
-	b.spoken[ref] = true
-	if n, ok := b.numbers[ref]; ok {
-		return n
+	n, isNew := b.names[systemNames].at(ref, len(b.systems))
+	if isNew {
+		b.systems = append(b.systems, ref)
 	}
-	n := int32(len(b.systems))
-	b.numbers[ref] = n
-	b.systems = append(b.systems, ref)
 	return n
 }
 
@@ -221,7 +238,14 @@ func (b *book) declareParts() {
 }
 
 // silent says that an earlier book knew something of which this ledger no longer speaks.
-func (b *book) silent() bool { return len(b.spoken) < len(b.numbers) }
+func (b *book) silent() bool {
+	for _, n := range b.names {
+		if len(n.spoken) < len(n.numbers) {
+			return true
+		}
+	}
+	return false
+}
 
 // joined puts two records of one part together: what the first leaves open the second may say, and found once is found.
 func joined(first, second *record.Part) *record.Part {

@@ -114,9 +114,6 @@ func (w *Work) facetsOf(ref record.Ref, circuits map[record.Ref][]Facet) []Facet
 		}
 	}
 	info, _ := w.Part(ref)
-	if info.Body == nil {
-		return nil
-	}
 	for _, f := range info.Body.Facets {
 		note(Facet(f))
 	}
@@ -141,9 +138,7 @@ func (w *Work) facetsOf(ref record.Ref, circuits map[record.Ref][]Facet) []Facet
 func (w *Work) placed(was, now PartState, circuits map[record.Ref][]Facet) (Touch, bool) {
 	t := Touch{Part: now.Ref, Facets: append([]Facet{Mass, Distribution}, w.facetsOf(now.Ref, circuits)...)}
 	info, _ := w.Part(now.Ref)
-	if info.Body != nil {
-		t.Mass = info.Body.Mass
-	}
+	t.Mass = info.Body.Mass
 	t.From, t.To = was.Station, now.Station
 	t.FromSpot, t.ToSpot = was.Where.Position, now.Where.Position
 	before, after := was.Where.Place == OnCar, now.Where.Place == OnCar

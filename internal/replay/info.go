@@ -17,9 +17,9 @@ type PartInfo struct {
 
 // Part gives what is declared of a part, by any of its names.
 func (w *Work) Part(ref record.Ref) (PartInfo, bool) {
-	n, ok := w.book.number(ref, "parts")
+	n, ok := w.book.number(ref, partNames)
 	if !ok {
-		return PartInfo{}, false
+		return PartInfo{Body: &record.Part{}}, false
 	}
 	return w.book.partInfo(n), true
 }
@@ -58,9 +58,9 @@ type JointInfo struct {
 
 // Joint gives what is declared of a joint, by any of its names.
 func (w *Work) Joint(ref record.Ref) (JointInfo, bool) {
-	n, ok := w.book.number(ref, "joints")
+	n, ok := w.book.number(ref, jointNames)
 	if !ok {
-		return JointInfo{}, false
+		return JointInfo{Body: &record.Joint{}}, false
 	}
 	j := &w.book.joints[n]
 	info := JointInfo{Ref: j.ref, Body: j.body, Declared: j.body != nil, Hosted: j.hosted}
@@ -96,7 +96,7 @@ func (w *Work) Car() (*record.Record, *record.Car) { return w.book.car() }
 // LastSeen gives the line in which a part was last seen, or the assembly that it is in: then within says so, and nobody is
 // on record as having looked inside.
 func (s *State) LastSeen(ref record.Ref) (step Step, sealed, within bool) {
-	n, ok := s.book.number(ref, "parts")
+	n, ok := s.book.number(ref, partNames)
 	if !ok {
 		return NoStep, false, false
 	}
@@ -115,7 +115,7 @@ func (s *State) LastSeen(ref record.Ref) (step Step, sealed, within bool) {
 
 // MissedBy gives the stock-take that did not find a part, or the assembly it is in, or NoStep.
 func (s *State) MissedBy(ref record.Ref) Step {
-	n, ok := s.book.number(ref, "parts")
+	n, ok := s.book.number(ref, partNames)
 	for range len(s.parts) {
 		if !ok || n == none || s.parts[n].Missed != NoStep {
 			break

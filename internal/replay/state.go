@@ -157,7 +157,7 @@ func (s *State) Parts() []PartState {
 
 // Part gives the state of a part by any of its names.
 func (s *State) Part(ref record.Ref) (PartState, bool) {
-	n, ok := s.book.number(ref, "parts")
+	n, ok := s.book.number(ref, partNames)
 	if !ok {
 		return PartState{}, false
 	}
@@ -178,7 +178,7 @@ func (s *State) Joints() []JointState {
 
 // Joint gives the state of a joint by any of its names.
 func (s *State) Joint(ref record.Ref) (JointState, bool) {
-	n, ok := s.book.number(ref, "joints")
+	n, ok := s.book.number(ref, jointNames)
 	if !ok {
 		return JointState{}, false
 	}
@@ -206,7 +206,7 @@ func (s *State) Line(n Step) (Line, bool) {
 // MountedBy lists the joints by which a part is held on the car: done up, and clamping it.
 func (s *State) MountedBy(ref record.Ref) []JointState {
 	var list []JointState
-	if n, ok := s.book.number(ref, "parts"); ok {
+	if n, ok := s.book.number(ref, partNames); ok {
 		for _, j := range s.book.parts[n].joints {
 			if s.joints[j].Done != Undone {
 				list = append(list, s.joints[j])
@@ -254,16 +254,13 @@ func (s *State) occupied(j int32) bool {
 // Vacated says that a joint of the car as found stands empty: undone, with no part it clamps left where it was. Its holes
 // prove themselves as older than the work.
 func (s *State) Vacated(ref record.Ref) bool {
-	n, ok := s.book.number(ref, "joints")
+	n, ok := s.book.number(ref, jointNames)
 	return ok && s.joints[n].Original && s.joints[n].Done == Undone
 }
 
-// number finds a thing by any of its names, among parts, joints or systems.
-func (b *book) number(ref record.Ref, folder string) (int32, bool) {
-	if record.FolderOf(ref) != folder {
-		return none, false
-	}
-	n, ok := b.numbers[b.head(b.place(ref))]
+// number finds a thing of one sort by any of its names.
+func (b *book) number(ref record.Ref, sort int) (int32, bool) {
+	n, ok := b.names[sort].numbers[b.head(b.place(ref))]
 	return n, ok
 }
 

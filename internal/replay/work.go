@@ -229,7 +229,9 @@ func (w *Work) Each(visit func(Step, Line, *State, Changed)) {
 func (s *State) Run(lines []record.Line) *State {
 	c := s.clone()
 	b := *s.book
-	b.numbers, b.spoken = maps.Clone(b.numbers), map[record.Ref]bool{}
+	for i, n := range b.names {
+		b.names[i] = names{maps.Clone(n.numbers), map[record.Ref]bool{}}
+	}
 	b.parts, b.joints, b.systems = slices.Clip(b.parts), slices.Clip(b.joints), slices.Clip(b.systems)
 	steps := b.compile(none, lines, nil)
 	c.book = &b

@@ -128,7 +128,7 @@ func (m *maker) existingHoles(s *sources, j replay.JointInfo) {
 			s.missing = append(s.missing, m.called(f)+": "+ev.Why)
 			continue
 		}
-		same := picked.Body != nil && slices.Contains(picked.Body.Uses, f)
+		same := slices.Contains(picked.Body.Uses, f)
 		if e, ok := ledger.Get[record.Existing](m.w.Snapshot(), f); ok && !same {
 			s.holes += max(e.Body.Count, 1)
 		}

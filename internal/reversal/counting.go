@@ -116,7 +116,7 @@ func (m *maker) touches(u *used, e *effect) bool {
 func (m *maker) fitsTraction(e *effect) bool {
 	for _, p := range e.line.Body.Parts {
 		info, _ := m.w.Part(p)
-		if info.Body != nil && !m.atBase(info.Ref) && (slices.Contains(info.Body.Facets, "traction circuit") ||
+		if !m.atBase(info.Ref) && (slices.Contains(info.Body.Facets, "traction circuit") ||
 			slices.Contains(info.Body.Hazards, "lithium") || slices.Contains(info.Body.Hazards, "high voltage")) {
 			return true
 		}
