@@ -19,8 +19,6 @@ type Options struct {
 	Suppose []Supposition
 	// Commit is the revision of the ledger, printed and not checked.
 	Commit string
-	// Gravity works out the car's centre of gravity in a state, where the records allow it; nil leaves it out.
-	Gravity func(*replay.State) (text string, ok bool)
 }
 
 // Supposition is something assumed for the sake of the question: that a part is gone.

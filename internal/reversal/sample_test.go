@@ -312,3 +312,27 @@ func TestANamedBaselineIsADayOnTheWay(t *testing.T) {
 		t.Errorf("an unknown baseline: %v", err)
 	}
 }
+
+func TestTheCentreOfGravityIsFollowedThroughHeavyLifts(t *testing.T) {
+	s := statementOf(t, sampleCar(t))
+	lifts := 0
+	for _, step := range s.Steps {
+		if step.GravityBefore == "" {
+			continue
+		}
+		lifts++
+		if !strings.Contains(step.GravityBefore, "mm behind the front axle line") || step.GravityBefore == step.GravityAfter {
+			t.Errorf("step %d: %q, then %q", step.Number, step.GravityBefore, step.GravityAfter)
+		}
+	}
+	if lifts < 4 {
+		t.Errorf("only %d heavy lifts", lifts)
+	}
+	b := sampleCar(t)
+	edit(t, b, "car", func(c *record.Car) { c.Wheelbase = "" })
+	for _, step := range statementOf(t, b).Steps {
+		if step.GravityBefore != "" && step.GravityBefore != "not known: the wheelbase is not recorded" {
+			t.Errorf("without a wheelbase: %q", step.GravityBefore)
+		}
+	}
+}

@@ -52,11 +52,11 @@ type StepJoint struct {
 // heavyKilograms is the mass from which a lift is treated as heavy where its part does not say so itself.
 const heavyKilograms = 25
 
-// steps writes the work order: each planned line with all that is recorded of its parts and joints. Where somebody works out
-// the centre of gravity, heavy lifts are run through replay one by one.
+// steps writes the work order: each planned line with all that is recorded of its parts and joints, and the car's centre of
+// gravity around each heavy lift.
 func (m *maker) steps(plan []planned) []Step {
 	var list []Step
-	state := m.now
+	centre := m.balanceOf()
 	for i, p := range plan {
 		s := Step{Number: i + 1, Kind: p.kind, Line: p.line}
 		for _, ref := range p.line.Parts {
@@ -68,24 +68,16 @@ func (m *maker) steps(plan []planned) []Step {
 		s.Text = m.stepText(p)
 		m.warn(&s)
 		s.Minutes, s.From = m.timeOf(p)
-		if m.opts.Gravity != nil {
-			next := state.Run([]record.Line{p.line})
-			if m.heavy(p) {
-				s.GravityBefore = gravityText(m.opts.Gravity, state)
-				s.GravityAfter = gravityText(m.opts.Gravity, next)
-			}
-			state = next
+		if m.heavy(p) {
+			s.GravityBefore = centre.text()
+		}
+		centre.step(m, p)
+		if m.heavy(p) {
+			s.GravityAfter = centre.text()
 		}
 		list = append(list, s)
 	}
 	return list
-}
-
-func gravityText(work func(*replay.State) (string, bool), s *replay.State) string {
-	if text, ok := work(s); ok {
-		return text
-	}
-	return "not known: masses or their places are missing from the records"
 }
 
 func (m *maker) stepPart(ref record.Ref) StepPart {
