@@ -38,7 +38,7 @@ func (s *Statement) Dependencies(w *replay.Work) Graph {
 	for i, step := range s.Steps {
 		needs := map[int]bool{}
 		for _, t := range thingsOf(w, step) {
-			if j, ok := last[t]; ok {
+			if j, ok := last[t]; ok && j != i {
 				needs[j] = true
 			}
 			last[t] = i
