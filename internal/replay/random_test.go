@@ -18,7 +18,6 @@ type randomCar struct {
 	parts     []record.Ref
 	joints    []record.Ref
 	sessions  []record.Ref
-	overlaps  bool
 	corrected bool
 	looms     bool
 }

@@ -22,6 +22,7 @@ func share(t *testing.T, list []reversal.Share, group string) reversal.Share {
 
 func TestOriginalityKeepsFoundAndOriginApart(t *testing.T) {
 	b := sampleCar(t)
+	edit(t, b, "parts/clutch", func(p *record.Part) { p.Origin = "reproduction" })
 	b.work("work/2026-06-01-bram-x", record.Session{Started: "2026-06-01", Lines: []record.Line{{Act: "out", Parts: []record.Ref{"parts/radiator"}, Gone: "sold"}}})
 	w := replay.Of(b.load())
 	o, err := reversal.OriginalityOf(w, reversal.Options{On: inspected}, map[record.Ref]*big.Rat{"parts/engine": big.NewRat(1800, 1), "parts/radiator": big.NewRat(90, 1)})
@@ -35,8 +36,8 @@ func TestOriginalityKeepsFoundAndOriginApart(t *testing.T) {
 	if added.Kept.Count != 0 || added.OnCar.Count == 0 || added.OnCar.Kilograms < 100 {
 		t.Errorf("%+v", added)
 	}
-	// the clutch was found on the car, and came from a shop: it counts in both tables, each time by its own word
-	if c := share(t, o.ByOrigin, "same type"); c.Kept.Count != 1 {
+	// the clutch was found on the car and is a reproduction: it counts in both tables, each time by its own word
+	if c := share(t, o.ByOrigin, "reproduction"); c.Kept.Count != 1 {
 		t.Errorf("%+v", c)
 	}
 	sum := func(list []reversal.Share) (n int64) {
