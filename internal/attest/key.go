@@ -82,14 +82,23 @@ func keyFromWire(blob []byte) (PublicKey, error) {
 	if err != nil {
 		return PublicKey{}, fmt.Errorf("unreadable public key: %w", err)
 	}
-	if err := checkKey(parsed); err != nil {
+	key, err := keyOf(parsed)
+	if err != nil {
 		return PublicKey{}, err
 	}
 	// A second spelling of one key would have a second fingerprint.
-	if string(parsed.Marshal()) != string(blob) {
+	if key.blob != string(blob) {
 		return PublicKey{}, errors.New("public key in a spelling that no tool writes")
 	}
-	return PublicKey{parsed.Type(), string(blob)}, nil
+	return key, nil
+}
+
+// keyOf holds a key that was read to the rules above.
+func keyOf(parsed ssh.PublicKey) (PublicKey, error) {
+	if err := checkKey(parsed); err != nil {
+		return PublicKey{}, err
+	}
+	return PublicKey{parsed.Type(), string(parsed.Marshal())}, nil
 }
 
 // checkKey refuses what may not sign.

@@ -134,7 +134,7 @@ func readSignature(armored []byte) (Signature, *sshsig.Signature, error) {
 		Algorithm: sig.Signature.Format,
 		Hash:      sig.HashAlgorithm.String(),
 	}
-	if facts.Key, err = keyFromWire(sig.PublicKey.Marshal()); err != nil {
+	if facts.Key, err = keyOf(sig.PublicKey); err != nil {
 		return facts, nil, &SignatureError{KeyRefused, err.Error()}
 	}
 	if facts.Key.Hardware() && len(sig.Signature.Rest) > 0 {

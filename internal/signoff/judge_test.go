@@ -483,6 +483,21 @@ func TestTwoSignaturesAreWhatTheyAre(t *testing.T) {
 	}
 }
 
+func TestToAskNoLongerForTwoSignaturesDoesNotMakeUpForTheMissingOne(t *testing.T) {
+	s := countered(t, ines, func(*record.SignOff) {})
+	s.put("ledger.json", "kind", "ledger")
+	s.commit(ines)
+	if v := s.verdicts(untouched)[signedName]; !v.Wanted {
+		t.Errorf("judged %q, counters %+v", v.Status, v.Counters)
+	}
+	d := draft()
+	d.Slug = "after"
+	s.sign(d)
+	if v := s.verdicts(untouched)["signoffs/2026-03-02-ines-okafor-after"]; v.Wanted {
+		t.Error("one that came in after that is asked for two signatures")
+	}
+}
+
 func TestACounterSignatureOverAnEarlierTextOfASignOffDoesNotCount(t *testing.T) {
 	s := countered(t, bram, func(*record.SignOff) {})
 	delete(s.files, signedPath)

@@ -47,14 +47,21 @@ func (j *judge) counter(verdicts []Verdict) {
 				continue
 			}
 			verdicts[i].Counters = append(verdicts[i].Counters, Counter{
-				Record: over.Record, By: over.By, On: over.On, Outsider: path.Dir(string(over.By)) != path.Dir(string(verdicts[i].By)),
+				Record: over.Record, By: over.By, On: over.On, Entered: over.Entered, Outsider: path.Dir(string(over.By)) != path.Dir(string(verdicts[i].By)),
 			})
 		}
 	}
-	wanted := j.Trust.RingAt(j.Head).Policy().TwoSignatures
 	for i := range verdicts {
 		v := &verdicts[i]
-		asked := slices.ContainsFunc(v.Facets, func(f string) bool { return slices.Contains(wanted, f) })
-		v.Wanted = asked && len(v.Counters) == 0 && v.Status != Void
+		v.Wanted = v.Status != Void && len(v.Counters) == 0 && slices.ContainsFunc(v.Facets, func(facet string) bool {
+			return j.asksTwo(v, facet)
+		})
 	}
+}
+
+// asksTwo says whether the ledger asks for two signatures on a facet, today or
+// when the sign-off came in: to ask no longer does not make up for it.
+func (j *judge) asksTwo(v *Verdict, facet string) bool {
+	return slices.Contains(j.Trust.RingAt(j.Head).Policy().TwoSignatures, facet) ||
+		slices.Contains(j.ringFor(v).Policy().TwoSignatures, facet)
 }

@@ -91,6 +91,7 @@ type Touch struct {
 type Counter struct {
 	Record, By record.Ref
 	On         record.Date
+	Entered    *Step // the commit with which it came in; nil where it is not committed
 	// Outsider says that the two signers belong to different workshops.
 	Outsider bool
 }
@@ -133,7 +134,7 @@ type Verdict struct {
 	// Disputed says that several records claim to stand in its place.
 	Disputed bool
 	// Counters are the valid counter-signatures. Wanted says that the ledger asks for
-	// one by somebody else, and that there is none.
+	// one by somebody else, or did so when this came in, and that there is none.
 	Counters []Counter
 	Wanted   bool
 }
