@@ -48,5 +48,5 @@ func (f *form) fewBlank(asked, known int) int {
 	if asked != 0 {
 		return asked
 	}
-	return max(fewest-known, 2)
+	return max(4-known, fewest)
 }

@@ -102,14 +102,28 @@ func (f *form) headLine() {
 			name = "Car:"
 		}
 		f.text(side, y, figure.Bold, nameSize, figure.Fit(figure.Bold, nameSize, room, name)+" ")
-		if f.head.Numbers != "" && f.first() {
-			f.text(side, y+nameSize*1.45, figure.Mono, tightSize, figure.Fit(figure.Mono, tightSize, room, f.head.Numbers))
+		under := y + nameSize*1.45
+		for _, l := range f.underName() {
+			f.text(side, under, figure.Mono, tightSize, figure.Fit(figure.Mono, tightSize, room, l)+" ")
+			under += tightSize * 1.35
 		}
 	})
 	f.code(x, f.y-2, codeSide)
-	f.y += codeSide - 2
+	f.y += codeSide - 1
 	f.line(side, f.y, side+f.width(), f.y, rule)
 	f.y += 2.5
+}
+
+// underName are the lines below the car's name: its numbers, and the session.
+func (f *form) underName() []string {
+	var lines []string
+	if f.head.Numbers != "" && f.first() {
+		lines = append(lines, f.head.Numbers)
+	}
+	if f.head.Session != "" {
+		lines = append(lines, "session "+f.head.Session)
+	}
+	return lines
 }
 
 // code prints the sheet's QR code with what it says beside it for human eyes.

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"boltback/internal/code"
+	"boltback/internal/figure"
 )
 
 func plainGrid(t testing.TB) Grid {
@@ -109,3 +110,70 @@ func TestTheSameLabelsAreTheSameBytes(t *testing.T) {
 		t.Error("they differ")
 	}
 }
+
+// bounds is a painter that notes how far things reach.
+type bounds struct{ left, top, right, bottom float64 }
+
+func (b *bounds) reach(x, y float64) {
+	b.left, b.top, b.right, b.bottom = min(b.left, x), min(b.top, y), max(b.right, x), max(b.bottom, y)
+}
+
+func (b *bounds) Path(p figure.Path, _ figure.Paint) {
+	for _, s := range p {
+		if s.Op != figure.Close {
+			b.reach(s.P.X, s.P.Y)
+		}
+	}
+}
+
+func (b *bounds) Label(x, y float64, l figure.Label) {
+	b.reach(x, y-figure.CapHeight*l.Size)
+	b.reach(x+figure.Width(l.Face, l.Size, l.Text), y)
+}
+
+func TestNothingReachesBeyondItsLabel(t *testing.T) {
+	tags := map[string]int{"short": 7, "usual": 10342, "longest": code.MaxNumber}
+	for _, g := range Grids() {
+		for _, kind := range LabelKinds() {
+			for name, number := range tags {
+				tag, err := code.NewTag(number)
+				if err != nil {
+					t.Fatal(err)
+				}
+				d, err := Labels{Kind: kind, Grid: g}.label(tag, strings.Repeat("a long word ", 9))
+				if err != nil {
+					t.Fatal(err)
+				}
+				var b bounds
+				d.Paint(&b, 0, 0)
+				if b.left < 0 || b.top < 0 || b.right > g.Width || b.bottom > g.Height {
+					t.Errorf("%s on %s, %s number: reaches %.2f, %.2f to %.2f, %.2f of %.1f × %.1f", kind, g.Name, name, b.left, b.top, b.right, b.bottom, g.Width, g.Height)
+				}
+			}
+		}
+	}
+}
+
+func TestNumbersAreLargeEnoughToReadAcrossABench(t *testing.T) {
+	// Millimetres of height of a figure; a flag on a wire is read close by.
+	least := map[LabelKind]float64{PartTag: 4.5, BagLabel: 4.5, CrateTag: 4.5, WireLabel: 3}
+	for _, g := range Grids() {
+		for _, kind := range LabelKinds() {
+			d, err := Labels{Kind: kind, Grid: g}.label("0109-8", "")
+			if err != nil {
+				t.Fatal(err)
+			}
+			var l largest
+			d.Paint(&l, 0, 0)
+			if l.size*figure.CapHeight < least[kind] {
+				t.Errorf("%s on %s: figures of %.1f mm", kind, g.Name, l.size*figure.CapHeight)
+			}
+		}
+	}
+}
+
+// largest is a painter that notes the largest print.
+type largest struct{ size float64 }
+
+func (*largest) Path(figure.Path, figure.Paint)           {}
+func (l *largest) Label(_, _ float64, label figure.Label) { l.size = max(l.size, label.Size) }

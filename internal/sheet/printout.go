@@ -36,7 +36,8 @@ type Head struct {
 	Workshop string
 	Made     time.Time
 	Paper    page.Paper
-	// Blank is how many empty rows follow the known ones; 0 fills the last page.
+	// Blank is how many empty rows follow the known ones; 0 fills the last page,
+	// and less than 0 leaves none.
 	Blank int
 }
 

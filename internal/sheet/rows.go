@@ -26,7 +26,7 @@ type row []string
 const (
 	numberWidth = 9.0
 	headHeight  = 8.0
-	fewest      = 4 // empty rows that a sheet has at least
+	fewest      = 2 // empty rows that a sheet has at least
 )
 
 // rows prints a table of numbered rows: the known ones, then empty ones to the
