@@ -179,15 +179,15 @@ func TestTheListOfSmallOrderKeysIsComplete(t *testing.T) {
 	}
 }
 
-// TestAKeyOfSmallOrderWouldSignEverything shows what the refusal is for: the
-// library verifies one signature over any two messages.
+// TestAKeyOfSmallOrderWouldSignEverything shows what the refusal is for: for the
+// library one signature is valid for any two messages under the neutral key.
 func TestAKeyOfSmallOrderWouldSignEverything(t *testing.T) {
 	neutral := make([]byte, 32)
 	neutral[0] = 1
 	signature := append(slices.Clone(neutral), make([]byte, 32)...)
 	for _, message := range []string{"the car may be driven", "the car may not be driven"} {
 		if !ed25519.Verify(neutral, []byte(message), signature) {
-			t.Skip("the library refuses such keys itself by now")
+			t.Error("the library refuses such keys itself by now, so the list here can go")
 		}
 	}
 }
