@@ -87,9 +87,10 @@ func (c *Car) voltmeter(r reading) VoltmeterReading {
 }
 
 // joinedSides combines the last day's pack-side tests with the last load-side
-// test. Boxes of one pack are in series, so each has its own path to chassis.
+// test, as far as they are complete and evidence. Boxes of one pack are in
+// series, so each has its own path to chassis.
 func (c *Car) joinedSides(tests map[string][]InsulationReading) (Working, bool) {
-	packs, loads := tests["pack side"], tests["load side"]
+	packs, loads := usable(tests["pack side"]), usable(tests["load side"])
 	if len(packs) == 0 || len(loads) == 0 {
 		return Working{}, false
 	}
@@ -97,16 +98,27 @@ func (c *Car) joinedSides(tests map[string][]InsulationReading) (Working, bool) 
 	day := packs[len(packs)-1].On
 	for _, p := range packs {
 		if p.On == day {
-			sides = append(sides, Side{p.Name + " (" + p.On + ")", worst(p)})
+			sides = append(sides, Side{p.Name + " (" + p.On + ")", p.asBridged()})
 		}
 	}
 	load := loads[len(loads)-1]
-	sides = append(sides, Side{load.Name + " (" + load.On + ")", worst(load)})
+	sides = append(sides, Side{load.Name + " (" + load.On + ")", load.asBridged()})
 	working := load.Working
 	if working.Text == "" {
 		working = c.carRating("voltage", "charged")
 	}
 	return Joined("pack and load", sides, working, load.Protection), true
+}
+
+// usable lists the tests that are complete and evidence.
+func usable(tests []InsulationReading) []InsulationReading {
+	var list []InsulationReading
+	for _, r := range tests {
+		if r.complete() && r.noEvidence() == "" {
+			list = append(list, r)
+		}
+	}
+	return list
 }
 
 func (c *Car) bonding() []Working {

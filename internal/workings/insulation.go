@@ -130,27 +130,45 @@ func (s *sheet) adequate(r InsulationReading) {
 	}
 }
 
-// evidence refuses what shows nothing: a test voltage that is too low or not
-// given, and an instrument that is not rated for the voltage of a live pole.
+// evidence refuses what shows nothing.
 func (s *sheet) evidence(r InsulationReading) bool {
-	refuse := func(reason string) bool {
+	reason := r.noEvidence()
+	if reason != "" {
 		s.verdict(Verdict{Of: "the circuit as a whole", Against: "a test that is evidence", Outcome: EvidenceMissing, Reason: reason, Source: testVoltage})
-		return false
 	}
-	for _, v := range s.w.Verdicts {
-		if v.Of == "test voltage" && v.Outcome != Met {
-			return refuse("the test voltage is below the highest working voltage; repeat it with at least that")
-		}
-	}
-	switch {
-	case !s.has("U_t"):
-		return refuse("no test voltage is recorded")
+	return reason == ""
+}
+
+// noEvidence says why a test shows nothing: a test voltage that is too low or not
+// given, or an instrument that is not rated for the voltage of a live pole; empty
+// for a test that is evidence.
+func (r InsulationReading) noEvidence() string {
+	switch order, err := quantity.Compare(r.TestVoltage.Value, r.Working.Value); {
+	case r.TestVoltage.Value.IsZero():
+		return "no test voltage is recorded"
+	case err != nil || order == quantity.Less || order == quantity.Unsettled:
+		return "the test voltage is not known to reach the highest working voltage; repeat it with at least that"
 	case r.State == "live" && r.RatedForLive != "yes":
-		return refuse("the circuit was live and the instrument is not recorded as rated for external voltage, so what it showed is no evidence")
-	case r.State == "" || r.State == "not recorded":
-		return refuse("whether the circuit was live or dead is not recorded")
+		return "the circuit was live and the instrument is not recorded as rated for external voltage, so what it showed is no evidence"
+	case r.State != "live" && r.State != "dead":
+		return "whether the circuit was live or dead is not recorded"
 	}
-	return true
+	return ""
+}
+
+// complete reports whether a test covers the circuit: both poles bridged, or both
+// of them by themselves.
+func (r InsulationReading) complete() bool {
+	return r.Bridged.Text != "" || r.Plus.Text != "" && r.Minus.Text != ""
+}
+
+// asBridged is what the circuit reads with both poles bridged: as it was read, or
+// from the single poles as paths side by side, which is the least it can be.
+func (r InsulationReading) asBridged() Input {
+	if r.Bridged.Text != "" {
+		return r.Bridged
+	}
+	return From(Bridged("", r.Plus, r.Minus).Value, Source{"both poles bridged, from " + r.Plus.Text + " and " + r.Minus.Text, Physics})
 }
 
 // isolationVerdicts holds Ω/V against the limit that applies and shows the

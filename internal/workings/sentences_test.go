@@ -86,7 +86,7 @@ func TestWhatIsNoEvidenceGivesNoVerdictOnTheCircuit(t *testing.T) {
 	low.TestVoltage = Given("250 V")
 	w := Isolation("x", low)
 	outcome(t, w, "test voltage", NotMet)
-	says(t, outcome(t, w, "the circuit as a whole", EvidenceMissing).Reason, "below the highest working voltage")
+	says(t, outcome(t, w, "the circuit as a whole", EvidenceMissing).Reason, "not known to reach the highest working voltage")
 	none := dead("", "", "5 MΩ")
 	none.TestVoltage = Input{}
 	says(t, outcome(t, Isolation("x", none), "the circuit as a whole", EvidenceMissing).Reason, "no test voltage is recorded")
