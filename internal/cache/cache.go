@@ -18,6 +18,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"sync"
 	"time"
 
 	"boltback/internal/ledger"
@@ -74,11 +75,14 @@ func (f Folder) Recall(car, beside string, fsys fs.FS) (*Memory, error) {
 		folder: f, at: filepath.Join(f.Path, hex.EncodeToString(name[:16])), fsys: fsys,
 		header: header{f.Edition, car, beside}, now: f.Now(),
 	}
+	var old *table
+	var reading sync.WaitGroup
+	reading.Go(func() { old, _ = f.read(m.at, m.header) }) // what cannot be read is not there
 	found, err := survey(fsys)
+	reading.Wait()
 	if err != nil {
 		return nil, err
 	}
-	old, _ := f.read(m.at, m.header) // what cannot be read is not there
 	m.texts = &texts{path: m.at + ".texts"}
 	m.match(found, old)
 	return m, nil

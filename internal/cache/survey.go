@@ -3,7 +3,6 @@ package cache
 import (
 	"errors"
 	"io/fs"
-	"path"
 	"runtime"
 	"slices"
 	"strings"
@@ -61,8 +60,13 @@ func (w *walk) folder(name string) {
 	list, err := fs.ReadDir(w.fsys, name)
 	var part surveyed
 	part.unreadable = err != nil
+	part.files = make([]entry, 0, len(list))
+	under := name + "/"
+	if name == "." {
+		under = ""
+	}
 	for _, d := range list {
-		at := path.Join(name, d.Name())
+		at := under + d.Name()
 		if at != ".git" {
 			w.enter(&part, at, d)
 		}

@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"strings"
 
 	"boltback/internal/edtf"
 	"boltback/internal/finding"
@@ -36,16 +37,29 @@ func (f Folder) read(path string, want header) (*table, error) {
 	if err != nil {
 		return nil, err
 	}
-	data := make([]byte, info.Size())
-	_, err = io.ReadFull(file, data)
+	t, err := load(file, int(info.Size()), want)
 	if err := errors.Join(err, file.Close()); err != nil {
-		return nil, err
-	}
-	t, err := decode(data, want)
-	if err != nil {
 		return nil, fmt.Errorf("%s: %w", path, err)
 	}
 	return t, nil
+}
+
+// load reads a table of about so many bytes and checks it on the way.
+func load(from io.Reader, size int, want header) (*table, error) {
+	head := make([]byte, len(magic)+sha256.Size)
+	if _, err := io.ReadFull(from, head); err != nil || string(head[:len(magic)]) != magic {
+		return nil, errTable
+	}
+	var body strings.Builder
+	body.Grow(size)
+	h := sha256.New()
+	if _, err := io.Copy(io.MultiWriter(h, &body), from); err != nil {
+		return nil, err
+	}
+	if got := digest(h); !bytes.Equal(got[:], head[len(magic):]) {
+		return nil, errTable
+	}
+	return decode(body.String(), want)
 }
 
 func (f Folder) write(path string, t *table) error {
@@ -163,17 +177,9 @@ func flag(set bool, bit int) int {
 	return 0
 }
 
-// decode reads what encode wrote, if it was written for the same car by the same edition.
-func decode(data []byte, want header) (*table, error) {
-	rest, ok := bytes.CutPrefix(data, []byte(magic))
-	if !ok || len(rest) < sha256.Size {
-		return nil, errTable
-	}
-	sum, body := rest[:sha256.Size], rest[sha256.Size:]
-	if got := sha256.Sum256(body); !bytes.Equal(got[:], sum) {
-		return nil, errTable
-	}
-	r := &reading{rest: body, all: string(body)}
+// decode reads what encode wrote after the digest, if it was written for the same car by the same edition.
+func decode(body string, want header) (*table, error) {
+	r := &reading{rest: body}
 	t := &table{header: header{r.text(), r.text(), r.text()}, state: &validate.State{}}
 	if r.bad || t.header != want {
 		return nil, errTable
@@ -192,34 +198,33 @@ func decode(data []byte, want header) (*table, error) {
 	return t, nil
 }
 
-// reading takes from rest, which ends all; bad is set where that fails, and everything is then empty.
+// reading takes from rest; bad is set where that fails, and everything is then empty.
 type reading struct {
-	rest []byte
-	all  string // texts are cut from here, so that many cost one
+	rest string // texts are cut from it, so that many cost one
 	bad  bool
 	keep []validate.Key // keys are cut from here in blocks
 }
 
-func (r *reading) fail() { r.bad, r.rest = true, nil }
+func (r *reading) fail() { r.bad, r.rest = true, "" }
 
 func (r *reading) unsigned() uint64 {
-	n, size := binary.Uvarint(r.rest)
-	if size <= 0 {
-		r.fail()
-		return 0
+	const most = binary.MaxVarintLen64
+	var n uint64
+	for i := 0; i < len(r.rest) && i < most; i++ {
+		b := r.rest[i]
+		if b < 0x80 {
+			r.rest = r.rest[i+1:]
+			return n | uint64(b)<<(7*i)
+		}
+		n |= uint64(b&0x7f) << (7 * i)
 	}
-	r.rest = r.rest[size:]
-	return n
+	r.fail()
+	return 0
 }
 
 func (r *reading) signed() int64 {
-	n, size := binary.Varint(r.rest)
-	if size <= 0 {
-		r.fail()
-		return 0
-	}
-	r.rest = r.rest[size:]
-	return n
+	n := r.unsigned()
+	return int64(n>>1) ^ -int64(n&1)
 }
 
 // count reads how many things of at least so many bytes follow.
@@ -232,24 +237,17 @@ func (r *reading) count(least int) int {
 	return int(n)
 }
 
-func (r *reading) take(n int) []byte {
+func (r *reading) take(n int) string {
 	if n < 0 || n > len(r.rest) {
 		r.fail()
-		return nil
+		return ""
 	}
 	b := r.rest[:n]
 	r.rest = r.rest[n:]
 	return b
 }
 
-func (r *reading) text() string {
-	n := r.count(1)
-	start := len(r.all) - len(r.rest)
-	if r.take(n); r.bad {
-		return ""
-	}
-	return r.all[start : start+n]
-}
+func (r *reading) text() string { return r.take(r.count(1)) }
 
 func (r *reading) day() edtf.Day {
 	text := r.text()
@@ -276,9 +274,17 @@ func (r *reading) keys() []validate.Key {
 	list := r.keep[:n:n]
 	r.keep = r.keep[n:]
 	for i := range list {
-		list[i] = validate.Key(binary.LittleEndian.Uint64(raw[i*size:]))
+		list[i] = validate.Key(word(raw[i*size : i*size+size]))
 	}
 	return list
+}
+
+// word reads eight bytes, the lowest first.
+func word(b string) (n uint64) {
+	for i := len(b) - 1; i >= 0; i-- {
+		n = n<<8 | uint64(b[i])
+	}
+	return n
 }
 
 func (r *reading) findings() []finding.Finding {

@@ -89,7 +89,7 @@ func (g *graph) where(in []bool, ask func(*Ties) bool) []bool {
 	return out
 }
 
-// gather collects keys of the nodes in a set.
+// gather collects keys of the nodes in a set, those of before and of now.
 func (g *graph) gather(in []bool, of func(*Ties, keys)) keys {
 	k := keys{}
 	for i, yes := range in {
@@ -97,6 +97,17 @@ func (g *graph) gather(in []bool, of func(*Ties, keys)) keys {
 			for _, t := range g.nodes[i].ties {
 				of(t, k)
 			}
+		}
+	}
+	return k
+}
+
+// gatherNow collects keys of the nodes in a set that are there now, as they are now.
+func (g *graph) gatherNow(in []bool, of func(*Ties, keys)) keys {
+	k := keys{}
+	for i, yes := range in {
+		if n := &g.nodes[i]; yes && !n.gone {
+			of(n.ties[len(n.ties)-1], k)
 		}
 	}
 	return k
@@ -131,8 +142,8 @@ func (g *graph) affected() []bool {
 // needed gives the paths that must be read for the findings of a set of files: the files, those compared with them, those
 // that have a say in what they refer to, and what decides which of all these count.
 func (g *graph) needed(affected []bool) []string {
-	taken := g.gather(affected, func(t *Ties, k keys) { k.add(t.Takes) })
-	group := g.gather(affected, func(t *Ties, k keys) { k.add(t.Group) })
+	taken := g.gatherNow(affected, func(t *Ties, k keys) { k.add(t.Takes) })
+	group := g.gatherNow(affected, func(t *Ties, k keys) { k.add(t.Group) })
 	need := g.settled(g.where(affected, func(t *Ties) bool {
 		return taken.meets(t.Gives) || taken.meets(t.Over[:1]) || group.meets(t.Group)
 	}))
