@@ -1,0 +1,213 @@
+package main
+
+import (
+	"bytes"
+	"crypto/ed25519"
+	"encoding/pem"
+	"fmt"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"slices"
+	"testing"
+	"time"
+
+	"golang.org/x/crypto/ssh"
+)
+
+// Each benchmark runs the program itself and stock Git in turns, and reports how long ours takes against Git's, by their
+// medians. Quote the ratio, not the milliseconds:
+//
+//	go test ./cmd/boltback -run '^$' -bench . -benchtime 15x
+
+// bench is a program built for timing, and a world of its own for it and for Git.
+type bench struct {
+	testing.TB
+	program string
+	env     []string
+	home    string
+}
+
+func newBench(tb testing.TB) *bench {
+	tb.Helper()
+	for _, tool := range []string{"git", "go"} {
+		if _, err := exec.LookPath(tool); err != nil {
+			tb.Skip(tool + " is not here")
+		}
+	}
+	b := &bench{TB: tb, home: tb.TempDir()}
+	b.program = filepath.Join(b.home, "boltback")
+	if out, err := exec.Command("go", "build", "-o", b.program, ".").CombinedOutput(); err != nil {
+		tb.Fatalf("%v: %s", err, out)
+	}
+	b.env = append(os.Environ(), "HOME="+b.home, "XDG_CONFIG_HOME="+filepath.Join(b.home, "config"), "TZ=UTC",
+		"BOLTBACK_CACHE="+filepath.Join(b.home, "cache"), "BOLTBACK_PERSON=people/quayside/odile",
+		"GIT_CONFIG_NOSYSTEM=1", "GIT_AUTHOR_NAME=Odile", "GIT_AUTHOR_EMAIL=odile@quayside.invalid",
+		"GIT_COMMITTER_NAME=Odile", "GIT_COMMITTER_EMAIL=odile@quayside.invalid")
+	return b
+}
+
+// run runs a program in a folder and gives what it prints.
+func (b *bench) run(dir string, program string, args ...string) []byte {
+	b.Helper()
+	cmd := exec.Command(program, args...)
+	cmd.Dir, cmd.Env = dir, b.env
+	out, err := cmd.CombinedOutput()
+	if err != nil {
+		b.Fatalf("%s %q: %v\n%s", program, args, err, out)
+	}
+	return out
+}
+
+// repositories puts each car under Git.
+func (b *bench) repositories(cars []string) {
+	b.Helper()
+	for _, car := range cars {
+		b.run(car, "git", "init", "-q", "-b", "main")
+		b.run(car, "git", "config", "gc.auto", "0")
+		b.run(car, "git", "add", "-A")
+		b.run(car, "git", "commit", "-q", "-m", "begin")
+	}
+}
+
+// inTurns times ours and the peer in turns and reports the medians.
+func inTurns(b *testing.B, ours, peer func(i int)) {
+	b.Helper()
+	timed := func(f func(int), i int) time.Duration {
+		start := time.Now()
+		f(i)
+		return time.Since(start)
+	}
+	var mine, theirs []time.Duration
+	for i := 0; b.Loop(); i++ {
+		mine, theirs = append(mine, timed(ours, i)), append(theirs, timed(peer, i))
+	}
+	slices.Sort(mine)
+	slices.Sort(theirs)
+	m, t := mine[len(mine)/2], theirs[len(theirs)/2]
+	b.ReportMetric(0, "ns/op")
+	b.ReportMetric(float64(m)/float64(time.Millisecond), "ours-ms")
+	b.ReportMetric(float64(t)/float64(time.Millisecond), "git-ms")
+	b.ReportMetric(float64(m)/float64(t), "ours/git")
+}
+
+// sizes are the numbers of records at which a cost is told.
+var sizes = []int{300, 3_000, 30_000}
+
+func BenchmarkCheckAgainstGitStatus(b *testing.B) {
+	w := newBench(b)
+	for _, cars := range []int{1, 40} {
+		for _, records := range sizes {
+			m := makeYard(b, cars, records)
+			w.repositories(m.cars)
+			time.Sleep(2100 * time.Millisecond) // what changed later is read again in the next check
+			check := func(int) { w.run(m.yard, w.program, "check", "--on", "2026-11-01") }
+			status := func(int) {
+				for _, car := range m.cars {
+					w.run(car, "git", "status", "--porcelain")
+				}
+			}
+			check(0)
+			status(0) // and so does Git
+			name := fmt.Sprintf("cars=%d/records=%d/", cars, records)
+			b.Run(name+"unchanged", func(b *testing.B) { inTurns(b, check, status) })
+			parts, err := filepath.Glob(filepath.Join(m.cars[0], "parts/*.json"))
+			if err != nil || len(parts) == 0 {
+				b.Fatal("no part", err)
+			}
+			changed := parts[len(parts)-1] // the first is one that every joint clamps
+			b.Run(name+"one-changed", func(b *testing.B) {
+				set := []string{`"mass": "1.2 kg"`, `"mass": "1.3 kg"`}
+				inTurns(b, func(i int) {
+					edit(b, changed, set[0], set[1])
+					slices.Reverse(set)
+					check(i)
+				}, status)
+			})
+		}
+	}
+}
+
+func BenchmarkVersionAgainstGit(b *testing.B) {
+	w := newBench(b)
+	inTurns(b, func(int) { w.run(w.home, w.program, "--version") }, func(int) { w.run(w.home, "git", "--version") })
+}
+
+// key writes a private key that guards nothing, for both programs.
+func (b *bench) key() {
+	b.Helper()
+	block, err := ssh.MarshalPrivateKey(ed25519.NewKeyFromSeed([]byte("a key that guards nothing at all")), "")
+	if err != nil {
+		b.Fatal(err)
+	}
+	path := filepath.Join(b.home, "key")
+	if err := os.WriteFile(path, pem.EncodeToMemory(block), 0o600); err != nil {
+		b.Fatal(err)
+	}
+	write(b, filepath.Join(b.home, "config/boltback/config.json"), fmt.Sprintf("{\n  \"key\": %q\n}\n", path))
+	b.run(b.home, "git", "config", "--global", "gpg.format", "ssh")
+	b.run(b.home, "git", "config", "--global", "user.signingKey", path)
+}
+
+func BenchmarkRecordAgainstGitCommit(b *testing.B) {
+	w := newBench(b)
+	w.key()
+	for _, records := range sizes {
+		m := makeYard(b, 1, records)
+		w.repositories(m.cars)
+		car := m.cars[0]
+		b.Run(fmt.Sprintf("records=%d", records), func(b *testing.B) {
+			inTurns(b, func(i int) {
+				w.run(car, w.program, "record", "part", fmt.Sprintf("plate-%d-%d", b.N, i), "name=Plate")
+			}, func(i int) {
+				path := "parts/bracket-00001.json"
+				write(b, filepath.Join(car, path), fmt.Sprintf("{\n  \"kind\": \"part\",\n  \"name\": \"Bracket %d %d\"\n}\n", b.N, i))
+				w.run(car, "git", "commit", "-q", "-S", "-m", "stock", "--", path)
+			})
+		})
+		if out := w.run(car, "git", "log", "-1", "--format=%GK%h", "--grep", "record"); !bytes.Contains(w.run(car, "git", "cat-file", "-p", "HEAD"), []byte("BEGIN SSH SIGNATURE")) {
+			b.Fatalf("the commits are not signed: %s", out)
+		}
+	}
+}
+
+func BenchmarkHistoryAgainstGitLog(b *testing.B) {
+	w := newBench(b)
+	const every = 50
+	for _, records := range sizes {
+		m := makeYard(b, 1, records)
+		w.repositories(m.cars)
+		car := m.cars[0]
+		w.grow(car, 2000, every)
+		b.Run(fmt.Sprintf("records=%d/commits=2000", records), func(b *testing.B) {
+			inTurns(b,
+				func(int) { w.run(car, w.program, "history", "parts/bracket-00001") },
+				func(int) { w.run(car, "git", "log", "-p", "--", "parts/bracket-00001.json") })
+		})
+	}
+}
+
+// grow adds commits through Git's own importer; every so many changes parts/bracket-00001.json, the others one of 50 parts.
+func (b *bench) grow(car string, commits, every int) {
+	b.Helper()
+	var in bytes.Buffer
+	for c := range commits {
+		part := 2 + c%50
+		if c%every == 0 {
+			part = 1
+		}
+		text := fmt.Sprintf("{\n  \"kind\": \"part\",\n  \"name\": \"Bracket %d\",\n  \"note\": \"state %d\"\n}\n", part, c)
+		fmt.Fprintf(&in, "commit refs/heads/main\ncommitter Odile <odile@quayside.invalid> %d +0000\ndata 6\nchange\n", 1_700_000_000+c*60)
+		if c == 0 {
+			in.WriteString("from refs/heads/main^0\n")
+		}
+		fmt.Fprintf(&in, "M 100644 inline parts/bracket-%05d.json\ndata %d\n%s\n", part, len(text), text)
+	}
+	cmd := exec.Command("git", "fast-import", "--quiet")
+	cmd.Dir, cmd.Env, cmd.Stdin = car, b.env, &in
+	if out, err := cmd.CombinedOutput(); err != nil {
+		b.Fatalf("%v: %s", err, out)
+	}
+	b.run(car, "git", "reset", "-q", "--hard")
+	b.run(car, "git", "gc", "-q")
+}
