@@ -4,10 +4,12 @@ import (
 	"encoding/xml"
 	"errors"
 	"io"
+	"os"
 	"strings"
 	"testing"
 	"unicode/utf8"
 
+	"golang.org/x/image/font/sfnt"
 	"pgregory.net/rapid"
 )
 
@@ -133,5 +135,23 @@ func BenchmarkLines(b *testing.B) {
 	text := strings.Repeat("the rear mount of the gearbox was taken out whole ", 40)
 	for b.Loop() {
 		Lines(Regular, 3, 120, text)
+	}
+}
+
+func TestTheLicenceLiesBesideTheFaces(t *testing.T) {
+	text, err := os.ReadFile("font/LICENSE")
+	if err != nil {
+		t.Fatal(err)
+	}
+	words := func(s string) string { return strings.Join(strings.Fields(s), " ") }
+	for _, face := range Faces() {
+		var b sfnt.Buffer
+		licence, err := face.load().font.Name(&b, sfnt.NameIDLicense)
+		if err != nil || licence == "" {
+			t.Fatalf("face %d names no licence, %v", face, err)
+		}
+		if !strings.Contains(words(string(text)), words(licence)) {
+			t.Errorf("the licence that face %d names is not in font/LICENSE", face)
+		}
 	}
 }
