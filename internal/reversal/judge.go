@@ -40,7 +40,21 @@ func (m *maker) judgeFound() {
 		}
 		m.judgeEnds(info, now)
 	}
+	m.noteFitted()
 	m.judgeMarksOnParts()
+}
+
+// noteFitted notes parts that were fitted for another purpose than conversion and stay.
+func (m *maker) noteFitted() {
+	for _, p := range m.now.Parts() {
+		_, stays := m.target.on[p.Ref]
+		if p.Where.Place != replay.OnCar || m.atBase(p.Ref) || !stays || m.isHeir(p.Ref) {
+			continue
+		}
+		if e, ok := m.fittedBy[p.Ref]; ok {
+			m.notes = append(m.notes, Note{p.Ref, fmt.Sprintf("%s was fitted for another purpose (%s) and stays", m.called(p.Ref), e.line.Body.Purpose), sessions(e.line)})
+		}
+	}
 }
 
 func (m *maker) supports(topic Topic, thing record.Ref, text string, records ...record.Ref) {

@@ -52,6 +52,7 @@ type maker struct {
 
 // newMaker replays the work and sets the question up. It fails for a baseline or a part that the records do not have.
 func newMaker(w *replay.Work, opts Options) (*maker, error) {
+	opts.Suppose = slices.Clone(opts.Suppose)
 	m := &maker{w: w, opts: opts, root: w.Root(), floors: ProgramFloors().tightened(w.Snapshot().Head().Limits)}
 	if err := m.findBaseline(); err != nil {
 		return nil, err
@@ -70,6 +71,7 @@ func newMaker(w *replay.Work, opts Options) (*maker, error) {
 	if len(supposed) > 0 {
 		m.now = m.now.Run(supposed)
 	}
+	m.opts = opts
 	m.effects = effects(w)
 	if !opts.On.IsZero() {
 		m.effects = m.until(opts.On)

@@ -97,12 +97,13 @@ func TestNoStepTakesOffAPartWhileAJointToAPartThatStaysIsDoneUp(t *testing.T) {
 }
 
 func TestStepsThatShareNothingMayChangePlaces(t *testing.T) {
-	swapped := 0
+	swapped, runs := 0, 0
 	rapid.Check(t, func(t *rapid.T) {
 		c := drawConversion(t, 12, false)
 		w := replay.Of(c.load())
 		s := make_(t, w, reversal.Options{})
 		lines := linesOf(s)
+		runs++
 		for range 10 {
 			if len(lines) < 2 {
 				return
@@ -117,8 +118,8 @@ func TestStepsThatShareNothingMayChangePlaces(t *testing.T) {
 			t.Fatalf("in order\n%s\n--- changed\n%s", a, b)
 		}
 	})
-	if swapped < 50 {
-		t.Errorf("only %d pairs of steps changed places", swapped)
+	if swapped*2 < runs {
+		t.Errorf("only %d pairs of steps changed places in %d runs", swapped, runs)
 	}
 }
 

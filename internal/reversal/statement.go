@@ -56,7 +56,7 @@ func Make(w *replay.Work, opts Options) (*Statement, error) {
 	floors := m.judgeFloors(plan)
 	m.judgeRest(different)
 	s := &Statement{Edition: Edition, Workshop: w.Snapshot().Head().Workshop, Commit: opts.Commit, On: opts.On.String(), Baseline: m.name,
-		Suppose: opts.Suppose, Floors: floors, Attachments: m.attachments(), Different: different, Purposeful: m.notes}
+		Suppose: m.opts.Suppose, Floors: floors, Attachments: m.attachments(), Different: different, Purposeful: m.notes}
 	s.Car = carName(w)
 	s.Header = header(s)
 	s.Lines = m.lines()
