@@ -46,9 +46,7 @@ type Sheet struct {
 	Strength  Measure `json:"strength,omitempty" dimension:"pressure"`
 	Material  string  `json:"material,omitempty"`
 	Condition string  `json:"condition,omitempty"`
-	Hole      Measure `json:"hole,omitempty" dimension:"length"`
 	Spread    Measure `json:"spread,omitempty" dimension:"length"`
-	Layers    int64   `json:"layers,omitzero"`
 }
 
 // Existing is existing/<slug>.json: a hole, dent, weld or repair that was seen before the first work on its zone.

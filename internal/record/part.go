@@ -17,7 +17,6 @@ type Part struct {
 	Mass            Measure     `json:"mass,omitempty" dimension:"mass"`
 	MassSource      string      `json:"mass-source,omitempty"`
 	Station         Measure     `json:"station,omitempty" dimension:"length"`
-	Across          Measure     `json:"across,omitempty" dimension:"length"`
 	Tag             string      `json:"tag,omitempty"`
 	Numbers         []Number    `json:"numbers,omitempty"`
 	Ratings         []Rating    `json:"ratings,omitempty"`

@@ -46,7 +46,6 @@ type PreCharge struct {
 	Time             Measure `json:"time,omitempty" dimension:"duration"`
 	ContactorVoltage Measure `json:"contactor-voltage,omitempty" dimension:"voltage"`
 	ResistorEnergy   Measure `json:"resistor-energy,omitempty" dimension:"energy"`
-	ResistorPower    Measure `json:"resistor-power,omitempty" dimension:"power"`
 	Retries          int64   `json:"retries,omitzero"`
 	Source           string  `json:"source,omitempty"`
 }

@@ -59,7 +59,7 @@ func (c *Car) insulationReading(r reading) InsulationReading {
 		}
 	}
 	if b := r.Body.Insulation; b != nil {
-		test.Circuit, test.State, test.Protection = b.Circuit, b.State, b.Protection
+		test.Circuit, test.State, test.Protection, test.BMS = b.Circuit, b.State, b.Protection, b.BMS
 		test.TestVoltage = measure(r.Record, "/insulation/test-voltage", b.TestVoltage)
 		test.Working = measure(r.Record, "/insulation/working-voltage", b.WorkingVoltage)
 	}

@@ -40,6 +40,9 @@ func (c *Car) weighing(r reading) Weighing {
 	if b := r.Body.Weighing; b != nil {
 		w.Condition, w.Fuel, w.Driver, w.Ballast, w.FigureBy = b.Condition, b.Fuel, b.Driver, b.Ballast, b.FigureBy
 		w.Division = measure(r.Record, "/weighing/division", b.Division)
+		if in, ok := ledger.Get[record.Instrument](c.s, r.Body.Instrument); ok && w.Division.Value.IsZero() && in.Body.Division != "" {
+			w.Division = Recorded(in.Record, "/division", in.Body.Division)
+		}
 		for i, a := range b.Aboard {
 			at := canon.ElementPointer("/weighing/aboard", i)
 			w.Aboard = append(w.Aboard, Load{a.What, measure(r.Record, at+"/mass", a.Mass), measure(r.Record, at+"/station", a.Station)})
@@ -270,6 +273,7 @@ func (c *Car) lift(last weighed) []Working {
 	if len(heavy) == 0 {
 		return nil
 	}
+	var refs []record.Ref
 	slices.SortStableFunc(heavy, func(a, b ledger.Entry[record.Part]) int {
 		x, errX := amountOf(measure(a.Record, "", a.Body.Mass).Value)
 		y, errY := amountOf(measure(b.Record, "", b.Body.Mass).Value)
@@ -278,13 +282,38 @@ func (c *Car) lift(last weighed) []Working {
 		}
 		return y.v.Cmp(x.v)
 	})
-	var steps []LiftStep
 	for _, p := range heavy {
-		st, _ := c.state.Part(p.ID)
-		steps = append(steps, LiftStep{p.Name(), measure(p.Record, "/mass", p.Body.Mass), c.place(p, st)})
+		refs = append(refs, p.ID)
+	}
+	w := c.lifting("heavy parts out", last, refs)
+	w.Assumptions = append(w.Assumptions, "heaviest part first")
+	return []Working{w}
+}
+
+// CentreAsPartsComeOut follows the centre of gravity of the car, as it was last
+// weighed, while parts come out in that order: for the steps of a work order.
+// The caution of the working must stand beside it.
+func (c *Car) CentreAsPartsComeOut(parts []record.Ref) Working {
+	all := c.weighings()
+	if len(all) == 0 {
+		s := begin(Mass, "lift", "Centre of gravity on the lift as heavy parts come out")
+		s.w.Caution = liftCaution
+		s.missing("a weighing")
+		return s.done()
+	}
+	return c.lifting("order", all[len(all)-1], parts)
+}
+
+func (c *Car) lifting(id string, last weighed, parts []record.Ref) Working {
+	var steps []LiftStep
+	for _, ref := range parts {
+		if p, ok := ledger.Get[record.Part](c.s, ref); ok {
+			st, _ := c.state.Part(p.ID)
+			steps = append(steps, LiftStep{p.Name(), measure(p.Record, "/mass", p.Body.Mass), c.place(p, st)})
+		}
 	}
 	centre := CentreAlong("", last.w, c.wheelbase())
-	w := CentreOnLift("heavy parts out", last.w.reading(last.w.Total, 4), From(centre.Value, Source{"working: " + centre.Title, Physics}), steps)
-	w.Assumptions = append(w.Assumptions, fmt.Sprintf("the car as weighed on %s (%s); heaviest part first", orNot(last.w.On), last.w.conditions()))
-	return []Working{w}
+	w := CentreOnLift(id, last.w.reading(last.w.Total, 4), From(centre.Value, Source{"working: " + centre.Title, Physics}), steps)
+	w.Assumptions = append(w.Assumptions, fmt.Sprintf("the car as weighed on %s (%s)", orNot(last.w.On), last.w.conditions()))
+	return w
 }

@@ -66,7 +66,7 @@ func (c *Car) survey(r reading) Survey {
 		v.Readings = append(v.Readings, CellReading{one.Of, Recorded(r.Record, canon.ElementPointer("/values", i)+"/value", one.Value)})
 	}
 	if r.Body.Cells != nil {
-		v.State, v.Taken = r.Body.Cells.State, r.Body.Cells.Taken
+		v.State, v.Taken, v.Cells = r.Body.Cells.State, r.Body.Cells.Taken, r.Body.Cells.Count
 	} else if strings.Contains(strings.ToLower(r.Body.Method), "at rest") {
 		v.State, v.Words = "at rest", r.Body.Method
 	}

@@ -126,7 +126,9 @@ func TestTheRecordsOfTheHeronGiveWhatTheTradeKnows(t *testing.T) {
 	today := find(t, c, Mass, "today 2026-04-20-ina-after")
 	says(t, outcome(t, today, "total of this weighing", Stale).Reason, "papers/weigh-ticket")
 	about(t, find(t, c, Mass, "handbook unladen mass").Value, 895.4, "kg", 0.05)
-	outcome(t, find(t, c, Mass, "predicted 2026-01-06-ina-before to 2026-04-20-ina-after"), "total, measured against predicted", Met)
+	predicted := find(t, c, Mass, "predicted 2026-01-06-ina-before to 2026-04-20-ina-after")
+	outcome(t, predicted, "total, measured against predicted", Met)
+	outcome(t, predicted, "rear axle, measured against predicted", Contradiction) // the pack is not where its record says
 
 	joinedUp := find(t, c, Insulation, "joined pack and load")
 	outcome(t, joinedUp, "insulation", NotMet)
@@ -164,6 +166,31 @@ func TestTheRecordsOfTheHeronGiveWhatTheTradeKnows(t *testing.T) {
 	says(t, find(t, c, Custody, "value stored parts").Answer, "1200.00 GBP")
 	outcome(t, find(t, c, Custody, "unseen stored parts"), "Engine", EvidenceMissing)
 	says(t, find(t, c, Custody, "date invoice").Answer, "[2026-03-04,2026-04-03]")
+}
+
+func TestAWorkOrderCanAskWhereTheCentreGoes(t *testing.T) {
+	c := heron(t)
+	w := c.CentreAsPartsComeOut([]record.Ref{"parts/pack", "parts/motor"})
+	about(t, lineOf(t, w, "x′1"), (1018*1356.97-230*2100)/788, "mm", 0.6)
+	says(t, w.Caution, "can tip")
+	s, err := ledger.Load(fstest.MapFS{"ledger.json": {Data: []byte(`{"kind": "ledger", "edition": "1"}`)}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	none := Of(replay.Of(s), edtf.Day{}, nil).CentreAsPartsComeOut(nil)
+	says(t, none.Answer+none.Caution, "not computed: needs a weighing", "can tip")
+}
+
+func TestEverySubjectHasATitleAndWorkings(t *testing.T) {
+	c := heron(t)
+	for _, s := range Subjects() {
+		if s.Title() == string(s) || len(c.About(s)) == 0 {
+			t.Errorf("%s is titled %q and has %d workings", s, s.Title(), len(c.About(s)))
+		}
+	}
+	if c.About("weight") != nil || c.Pictures("weight") != nil {
+		t.Error("weight is no subject")
+	}
 }
 
 func TestADayBeforeTheConversionKnowsNothingOfIt(t *testing.T) {

@@ -21,7 +21,8 @@ type InsulationReading struct {
 	Protection string
 	// RatedForLive says whether the instrument may be joined to a live pole.
 	RatedForLive string
-	// Instrument limits the readings: the end of its range.
+	// BMS says whether the battery monitor was joined; empty where not recorded.
+	BMS                   string
 	Temperature, Humidity Input
 	On                    string
 }
@@ -67,6 +68,9 @@ func Isolation(id string, r InsulationReading) Working {
 	s.w.Caution = hvCaution
 	s.take("U", "highest working voltage", r.Working.exactly(), quantity.Voltage)
 	s.adequate(r)
+	if r.BMS == "joined" {
+		s.note("The battery monitor was joined to the circuit: its own paths to chassis are in the reading, which is lower for it.")
+	}
 	if !s.worstPole(r) {
 		return s.done()
 	}

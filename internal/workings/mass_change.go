@@ -8,6 +8,9 @@ import (
 	"boltback/internal/quantity"
 )
 
+// WordingNoHeavier is what the verdict on that wording is of.
+const WordingNoHeavier = "the wording “no heavier than found”"
+
 // conditions says how the car stood, in a line.
 func (w *Weighing) conditions() string {
 	parts := []string{"condition " + orNot(w.Condition), "fuel " + orNot(w.Fuel), "driver " + orNot(w.Driver)}
@@ -109,7 +112,7 @@ func (s *sheet) noHeavier(name string) {
 		return
 	}
 	limit := quantity.AtMost(kilograms(new(big.Rat)))
-	v := decide("the wording “no heavier than found”", s.get("D"), limit, quantity.GuardBand)
+	v := decide(WordingNoHeavier, s.get("D"), limit, quantity.GuardBand)
 	v.Source, v.Why = Source{"ILAC-G8:09/2019, 4.2.2", SecondHand}, "a statement to a buyer must hold beyond the doubt of the scales"
 	switch v.Outcome {
 	case Met:
@@ -128,7 +131,7 @@ func corrected(s *sheet, before, after Weighing, why []string) Working {
 	s.verdict(Verdict{Of: "the two weighings", Against: "one and the same condition", Outcome: NotComparable,
 		Reason: "they are not comparable as they stand: " + strings.Join(why, "; "), Source: goodHabits,
 		Why: "dry, kerb and running-order mass are different kinds of mass; a rule of percentages may only use the kind it names"})
-	s.verdict(Verdict{Of: "the wording “no heavier than found”", Against: "two comparable weighings", Outcome: EvidenceMissing,
+	s.verdict(Verdict{Of: WordingNoHeavier, Against: "two comparable weighings", Outcome: EvidenceMissing,
 		Reason: "withheld: there are no two comparable weighings", Source: goodHabits})
 	s.take("m_b", "total before, raw", before.reading(before.Total, 4), quantity.Mass)
 	s.take("m_a", "total after, raw", after.reading(after.Total, 4), quantity.Mass)

@@ -35,6 +35,13 @@ type SeatRow struct {
 	Station Input
 }
 
+// count is the number of occupants that are added, with where the seats are recorded.
+func (r SeatRow) count(n int64) Input {
+	in := r.Station
+	in.Text, in.Err = fmt.Sprint(n), ""
+	return in.read()
+}
+
 // LadenAxles gives the axle loads with every seat taken: each row loads the rear
 // axle by its distance behind the front axle over the wheelbase, and the front
 // axle by the rest.
@@ -58,7 +65,7 @@ func LadenAxles(id string, w Weighing, wheelbase Input, rows []SeatRow, occupant
 			s.assume("the driver was aboard at the weighing and is not added again")
 		}
 		n, x := fmt.Sprintf("n_%d", i+1), fmt.Sprintf("x_%d", i+1)
-		s.take(n, fmt.Sprintf("occupants added in row %d", i+1), Given(fmt.Sprint(seats)), quantity.Count)
+		s.take(n, fmt.Sprintf("occupants added in row %d", i+1), row.count(seats), quantity.Count)
 		s.take(x, fmt.Sprintf("row %d behind the front axle", i+1), row.Station, quantity.Length)
 		front += fmt.Sprintf("+%s*o*(L-%s)/L", n, x)
 		rear += fmt.Sprintf("+%s*o*%s/L", n, x)

@@ -120,7 +120,7 @@ type Survey struct {
 	Readings     []CellReading
 	State, Taken string
 	Words        string // the method's own words, where the state is taken from them
-	Pack         Input  // voltage of the whole at that moment; may be empty
+	Cells        int64  // cells that the readings cover, 0 where not recorded
 }
 
 // CellSurvey gives the spread of the cells. A reading that no lithium cell can
@@ -150,7 +150,7 @@ func CellSurvey(id string, v Survey) Working {
 	}
 	s.take("U_a", "lowest ("+low.Name+")", low, quantity.Voltage)
 	s.take("U_b", "highest ("+high.Name+")", high, quantity.Voltage)
-	if !s.calc("D", "mV", "U_b-U_a", fmt.Sprintf("Spread over %d readings.", used)) {
+	if !s.calc("D", "mV", "U_b-U_a", spreadOver(used, v.Cells)) {
 		return s.done()
 	}
 	s.answer("D", "spread {}")
@@ -159,6 +159,14 @@ func CellSurvey(id string, v Survey) Working {
 	}
 	s.verdict(balance(v))
 	return s.done()
+}
+
+// spreadOver says how much a spread covers.
+func spreadOver(readings int, cells int64) string {
+	if cells > 0 {
+		return fmt.Sprintf("Spread over %d readings of %d cells.", readings, cells)
+	}
+	return fmt.Sprintf("Spread over %d readings.", readings)
 }
 
 // refuseCell says why a reading is no cell voltage: empty text for a plausible one.
