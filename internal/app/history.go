@@ -17,7 +17,7 @@ func (e Env) RecordHistory(car Car, word string) (*record.Record, []history.Entr
 	if err != nil {
 		return nil, nil, err
 	}
-	s, err := e.Snapshot(car)
+	s, err := e.glance(car)
 	if err != nil {
 		return nil, nil, err
 	}

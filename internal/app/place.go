@@ -150,6 +150,15 @@ func (e Env) Snapshot(car Car) (*ledger.Snapshot, error) {
 	return s, nil
 }
 
+// glance reads of a car only the records that are asked for, for verbs that are about one.
+func (e Env) glance(car Car) (*ledger.Snapshot, error) {
+	s, err := ledger.Open(e.Files.Folder(car.Path))
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", car.Name, err)
+	}
+	return s, nil
+}
+
 // largestFile is how much of a file named on the command line is taken.
 const largestFile = 4 << 20
 

@@ -51,7 +51,7 @@ func (e Env) Open(car Car, person record.Ref, today edtf.Day) (*Desk, error) {
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", car.Name, err)
 	}
-	s, err := e.Snapshot(car)
+	s, err := e.glance(car)
 	if err != nil {
 		return nil, err
 	}

@@ -4,11 +4,8 @@
 package ledger
 
 import (
-	"crypto/sha256"
-	"encoding/hex"
 	"errors"
 	"fmt"
-	"io"
 	"io/fs"
 	"maps"
 	"slices"
@@ -33,6 +30,7 @@ type Snapshot struct {
 	uses    map[record.Ref][]Use
 	over    map[record.Ref][]*record.Record
 	unread  map[record.Ref]*Unread
+	reading *reading // nil where nothing is left to read
 }
 
 // Unread is a file that lies where a record lies and could not be read as one. Doc is its JSON where that much could be
@@ -53,36 +51,20 @@ type Use struct {
 // Load reads a car. Files that cannot be read as records become faults and the rest is kept: only a folder that is no car
 // at all, or one that cannot be walked, is an error.
 func Load(fsys fs.FS) (*Snapshot, error) {
-	if info, err := fs.Stat(fsys, "ledger.json"); err != nil || !info.Mode().IsRegular() {
-		if err != nil && !errors.Is(err, fs.ErrNotExist) {
-			return nil, fmt.Errorf("look for ledger.json: %w", err)
-		}
-		return nil, ErrNotCar
-	}
-	s := Empty()
-	s.fsys = fsys
-	files, faults, err := scan(fsys)
+	s, err := Open(fsys)
 	if err != nil {
 		return nil, err
 	}
-	s.files, s.faults = files, faults
-	for _, f := range files {
-		s.read(f)
-	}
-	s.index()
-	finding.Sort(s.faults)
+	s.all()
 	return s, nil
 }
 
 // read decodes one file if it is a record's.
 func (s *Snapshot) read(f File) {
-	if len(record.KindsAt(f.Path)) == 0 {
-		if fault, ok := misplaced(f); ok {
-			s.faults = append(s.faults, fault)
-		}
+	id, isRecord := record.IDOf(f.Path)
+	if !isRecord || s.records[id] != nil || s.unread[id] != nil {
 		return
 	}
-	id, _ := record.IDOf(f.Path)
 	if limit := canon.DefaultLimits().Bytes; f.Size > int64(limit) {
 		s.keepUnread(id, f.Path, nil, finding.Finding{Code: "too-large", File: f.Path,
 			Message: fmt.Sprintf("a record of %d bytes is larger than the %d bytes a record may have", f.Size, limit)})
@@ -167,23 +149,34 @@ func sortedIDs(m map[record.Ref]*record.Record) []record.Ref {
 }
 
 // Record gives the record of that name, or nil.
-func (s *Snapshot) Record(id record.Ref) *record.Record { return s.records[id] }
+func (s *Snapshot) Record(id record.Ref) *record.Record {
+	r, _ := s.one(id)
+	return r
+}
 
 // Unread gives the file of that name if it is there but could not be read as a record, or nil.
-func (s *Snapshot) Unread(id record.Ref) *Unread { return s.unread[id] }
+func (s *Snapshot) Unread(id record.Ref) *Unread {
+	_, u := s.one(id)
+	return u
+}
 
 // AllUnread lists the files that lie where records lie and could not be read as one, by path.
 func (s *Snapshot) AllUnread() []*Unread {
+	s.all()
 	list := slices.Collect(maps.Values(s.unread))
 	slices.SortFunc(list, func(a, b *Unread) int { return strings.Compare(a.Path, b.Path) })
 	return list
 }
 
 // OfKind lists the records of a kind by name, corrected and withdrawn ones included.
-func (s *Snapshot) OfKind(kind record.Kind) []*record.Record { return s.kinds[kind] }
+func (s *Snapshot) OfKind(kind record.Kind) []*record.Record {
+	s.all()
+	return s.kinds[kind]
+}
 
 // Records lists all records, kind by kind in their fixed order, by name within a kind.
 func (s *Snapshot) Records() []*record.Record {
+	s.all()
 	var all []*record.Record
 	for _, k := range record.Kinds() {
 		all = append(all, s.kinds[k]...)
@@ -192,7 +185,10 @@ func (s *Snapshot) Records() []*record.Record {
 }
 
 // Uses lists the places that refer to a record, by the name of the record they are in.
-func (s *Snapshot) Uses(id record.Ref) []Use { return s.uses[id] }
+func (s *Snapshot) Uses(id record.Ref) []Use {
+	s.all()
+	return s.uses[id]
+}
 
 // Faults lists what does not belong in a car: links, settings, stray files, names that collide.
 func (s *Snapshot) Faults() []finding.Finding { return s.faults }
@@ -203,37 +199,11 @@ func (s *Snapshot) Files() []File { return s.files }
 // Open opens a file of the car.
 func (s *Snapshot) Open(path string) (fs.File, error) { return s.fsys.Open(path) }
 
-// Summed is a file system that can tell the SHA-256 of a file, in lower-case hex, without it being read again.
-type Summed interface {
-	fs.FS
-	SHA256(name string) (string, error)
-}
-
-// SHA256 gives the digest of a file of the car.
-func (s *Snapshot) SHA256(path string) (record.Digest, error) {
-	digest, err := SHA256(s.fsys, path)
-	return record.Digest(digest), err
-}
-
-// SHA256 gives the digest of a file in lower-case hex: from a file system that knows it, or by reading.
-func SHA256(fsys fs.FS, path string) (string, error) {
-	if known, ok := fsys.(Summed); ok {
-		return known.SHA256(path)
-	}
-	file, err := fsys.Open(path)
-	if err != nil {
-		return "", err
-	}
-	defer file.Close()
-	h := sha256.New()
-	if _, err := io.Copy(h, file); err != nil {
-		return "", err
-	}
-	return hex.EncodeToString(h.Sum(nil)), nil
-}
-
 // Names lists the names of all records, for suggestions.
-func (s *Snapshot) Names() []record.Ref { return sortedIDs(s.records) }
+func (s *Snapshot) Names() []record.Ref {
+	s.all()
+	return sortedIDs(s.records)
+}
 
 // HasFile reports whether the car holds a regular file at path, and its size.
 func (s *Snapshot) HasFile(path string) (int64, bool) {
@@ -246,7 +216,7 @@ func (s *Snapshot) HasFile(path string) (int64, bool) {
 
 // Car gives the car's own record, or an empty one where the ledger has none yet.
 func (s *Snapshot) Car() (*record.Record, *record.Car) {
-	if r := s.records["car"]; r != nil {
+	if r := s.Record("car"); r != nil {
 		return r, r.Body.(*record.Car)
 	}
 	return nil, &record.Car{}
@@ -254,7 +224,7 @@ func (s *Snapshot) Car() (*record.Record, *record.Car) {
 
 // Head gives the ledger's own record, or an empty one where it could not be read.
 func (s *Snapshot) Head() *record.Ledger {
-	if r := s.records["ledger"]; r != nil {
+	if r := s.Record("ledger"); r != nil {
 		return r.Body.(*record.Ledger)
 	}
 	return &record.Ledger{}

@@ -24,6 +24,7 @@ func (s Standing) String() string {
 
 // StandingOf says whether a record counts, and which record took its place or withdrew it.
 func (s *Snapshot) StandingOf(r *record.Record) (Standing, *record.Record) {
+	s.all()
 	if r.Body.Heading().Withdraws != "" {
 		return Withdraws, s.records[r.Body.Heading().Withdraws]
 	}
@@ -46,11 +47,15 @@ func (s *Snapshot) StandingOf(r *record.Record) (Standing, *record.Record) {
 }
 
 // Over lists the records that correct or withdraw the one of that name.
-func (s *Snapshot) Over(id record.Ref) []*record.Record { return s.over[id] }
+func (s *Snapshot) Over(id record.Ref) []*record.Record {
+	s.all()
+	return s.over[id]
+}
 
 // Current follows corrections from a name to the record that stands in its place today; nil where there is none, or where
 // it was withdrawn.
 func (s *Snapshot) Current(id record.Ref) *record.Record {
+	s.all()
 	r := s.records[id]
 	for range len(s.records) { // a ring of corrections ends here instead of never
 		if r == nil {
@@ -72,6 +77,7 @@ func (s *Snapshot) Current(id record.Ref) *record.Record {
 // Place gives the record whose place a correction stands in: the first of a chain of corrections, itself where it
 // corrects nothing. Its path and date are the ones that count for order.
 func (s *Snapshot) Place(r *record.Record) *record.Record {
+	s.all()
 	for range len(s.records) {
 		below := s.records[r.Body.Heading().Corrects]
 		if below == nil || below.Kind != r.Kind {
@@ -92,6 +98,7 @@ type Entry[T any] struct {
 //
 //	for _, p := range ledger.All[record.Part](snapshot) { ... p.Body.Tag ... }
 func All[T any](s *Snapshot) []Entry[T] {
+	s.all()
 	var entries []Entry[T]
 	for _, r := range s.kinds[kindFor[T]()] {
 		body, ok := r.Body.(any).(*T)
