@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 	"testing"
+	"time"
 
 	"pgregory.net/rapid"
 
@@ -177,6 +178,25 @@ func TestAStatementRechecksAsWhatItIs(t *testing.T) {
 		changes, err := reversal.Recheck(w, s)
 		if err != nil || len(changes) > 0 {
 			t.Fatalf("%v %v", changes, err)
+		}
+	})
+}
+
+func TestTheWorkOrderRestoresANamedDayOnTheWay(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		c := drawConversion(t, rapid.SampledFrom([]int{8, 12, 30}).Draw(t, "size"), false)
+		days := int(c.day.Sub(time.Date(2026, 1, 5, 0, 0, 0, 0, time.UTC)).Hours() / 24)
+		day := time.Date(2026, 1, 5+rapid.IntRange(0, days).Draw(t, "day"), 0, 0, 0, 0, time.UTC).Format("2006-01-02")
+		c.car(record.Car{Root: "parts/shell", Baseline: &record.Baseline{Name: "as found", On: "2026-01-02", Parts: c.baseline}, Baselines: []record.Baseline{{Name: "on the way", On: record.Date(day)}}})
+		s := make_(t, replay.Of(c.load()), reversal.Options{To: "on the way"})
+		if got := different(s); len(got) > 0 {
+			for _, d := range s.Different {
+				t.Log(d)
+			}
+			for _, step := range s.Steps {
+				t.Log(step.Kind, step.Line.Parts, step.Line.Joints, step.Line.Position)
+			}
+			t.Fatalf("to %s stays different: %v", day, got)
 		}
 	})
 }

@@ -339,3 +339,38 @@ func TestTheCentreOfGravityIsFollowedThroughHeavyLifts(t *testing.T) {
 		}
 	}
 }
+
+func TestABaselineThatReplayDoesNotReproduceSaysNothing(t *testing.T) {
+	b := sampleCar(t)
+	edit(t, b, "car", func(c *record.Car) {
+		c.Baselines = slices.Clone(c.Baselines)
+		for i := range c.Baselines {
+			if c.Baselines[i].Name == "complete as converted" {
+				c.Baselines[i].Parts = append(slices.Clone(c.Baselines[i].Parts), record.BaselinePart{Part: "parts/engine", Position: "engine bay"})
+			}
+		}
+	})
+	s := make_(t, replay.Of(b.load()), reversal.Options{To: "complete as converted", On: inspected})
+	r := wantReason(t, s, "baseline-not-reproduced", "parts/engine", reversal.CannotSay)
+	if !strings.Contains(r.Text, "in store") {
+		t.Errorf("%s", r.Text)
+	}
+}
+
+func TestWorkOfAnotherPurposeStaysOnTheCar(t *testing.T) {
+	s := statementOf(t, sampleCar(t))
+	for _, step := range s.Steps {
+		if slices.Contains(step.Line.Parts, "parts/rear-dampers-new") || slices.Contains(step.Line.Parts, "parts/rear-dampers-old") {
+			t.Errorf("step %d undoes service work: %s", step.Number, step.Text)
+		}
+	}
+	var notes []string
+	for _, n := range s.Purposeful {
+		notes = append(notes, string(n.Thing))
+	}
+	for _, want := range []string{"parts/rear-dampers-old", "parts/rear-dampers-new", "parts/brake-shoes-old", "parts/bodyshell"} {
+		if !slices.Contains(notes, want) {
+			t.Errorf("%s is not listed as done on purpose: %v", want, notes)
+		}
+	}
+}
