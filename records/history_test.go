@@ -67,13 +67,19 @@ func TestTheHistoryEndsInExactlyTheFilesOfTheSample(t *testing.T) {
 }
 
 func TestEveryCommitLeavesNoReferenceWithoutItsRecord(t *testing.T) {
-	standing := map[string]map[string]*record.Record{"workshop": {}, car: {}}
+	standing := map[string]map[string]*record.Record{}
+	for _, root := range repositories {
+		standing[root] = map[string]*record.Record{}
+	}
 	replayed(t, func(c Commit, state fstest.MapFS) {
 		if _, begun := state["ledger.json"]; !begun && c.Repository != "workshop" {
 			t.Errorf("commit %d comes before the ledger", c.Number)
 		}
 		now := standing[c.Repository]
 		for _, p := range c.Paths {
+			if p == "allowed_signers" {
+				continue // derived from the keys
+			}
 			r, err := record.Decode(p, state[p].Data)
 			if err != nil {
 				t.Fatalf("commit %d: %s:%v", c.Number, p, err)
@@ -82,7 +88,8 @@ func TestEveryCommitLeavesNoReferenceWithoutItsRecord(t *testing.T) {
 		}
 		for p, r := range now {
 			for _, leaf := range r.Leaves() {
-				if leaf.Role == record.Reference && now[record.PathOf(record.Ref(leaf.Text))] == nil {
+				open := planted(c.Repository, p, "unknown-reference") || planted(c.Repository, p, "undeclared-part")
+				if leaf.Role == record.Reference && !open && now[record.PathOf(record.Ref(leaf.Text))] == nil {
 					t.Errorf("commit %d, %q: %s%s: there is no %s yet", c.Number, c.Message, p, leaf.Pointer, leaf.Text)
 				}
 			}
@@ -115,7 +122,7 @@ func TestTheHistoryIsTheWorkOfThreePeopleOverNineMonths(t *testing.T) {
 		}
 		authors[c.Author]++
 	}
-	if len(commits) < 45 || len(authors) != 3 {
+	if len(commits) < 120 || len(authors) != 3 {
 		t.Errorf("%d commits by %v", len(commits), authors)
 	}
 	if days := commits[len(commits)-1].When.Sub(commits[0].When).Hours() / 24; days < 270 {
@@ -164,6 +171,9 @@ func TestNothingIsCommittedBeforeItHappened(t *testing.T) {
 	replayed(t, func(c Commit, state fstest.MapFS) {
 		today := c.When.Format("2006-01-02")
 		for _, p := range c.Paths {
+			if p == "allowed_signers" {
+				continue // derived from the keys
+			}
 			r, err := record.Decode(p, state[p].Data)
 			if err != nil {
 				t.Fatal(err)

@@ -7,9 +7,9 @@ import (
 	"image/color"
 	"image/jpeg"
 	"os"
+	"path"
 	"path/filepath"
 	"runtime"
-	"strings"
 	"testing"
 
 	"boltback/internal/canon"
@@ -24,8 +24,22 @@ type shown map[record.Ref]*record.Record
 // scene draws one picture.
 type scene func(c canvas, from shown)
 
-// scenes are the pictures of the sample by the paper that holds them.
-var scenes = map[record.Ref]scene{
+// scenes are the pictures of the sample by the car and the paper that holds them.
+var scenes = map[string]map[record.Ref]scene{car: scenesOfTheTern, boxed: {
+	"papers/chassis-stamping": sestaStamping,
+	"papers/two-photos":       twoPrints,
+	"papers/shell-blasted":    bareShell,
+	"papers/weigh-slip":       shellSlip,
+	"papers/drawing-adapter":  drawingAdapter,
+}, troubled: {
+	"papers/frame-stamping":    courserStamping,
+	"papers/drilled-bracket":   drilledBracket,
+	"papers/fitting-sheet":     fittingSheet,
+	"papers/brake-certificate": brakeCertificate,
+	"papers/axle-pads-slip":    padsSlip,
+}}
+
+var scenesOfTheTern = map[record.Ref]scene{
 	"papers/chassis-stamping":       chassisStamping,
 	"papers/maker-plate":            makerPlate,
 	"papers/engine-number":          engineNumber,
@@ -96,32 +110,38 @@ func mean(m *image.RGBA, x0, y0, x1, y1 int) color.RGBA {
 }
 
 func TestEveryPictureIsDrawnAsItsPaperSays(t *testing.T) {
-	all := recordsUnder(t, car)
 	if *update {
-		updatePictures(t, all)
+		updatePictures(t)
 		return
 	}
 	if runtime.GOARCH != "amd64" {
 		t.Skip("the letters of the fonts are drawn by code that has been tried on amd64 only")
 	}
-	for id, s := range scenes {
-		t.Run(strings.TrimPrefix(string(id), "papers/"), func(t *testing.T) {
-			t.Parallel()
-			paper, ok := all[id].Body.(*record.Paper)
-			if !ok {
-				t.Fatalf("no paper %s", id)
-			}
-			original, preview := draw(s, all)
-			if got := contentOf(original); *paper.Original != got {
-				t.Errorf("the original is drawn as %v, the record says %v", got, *paper.Original)
-			}
-			if paper.Preview == nil {
-				t.Fatal("no preview in the record")
-			}
-			if got := contentOf(preview); *paper.Preview != got {
-				t.Errorf("the preview is drawn as %v, the record says %v", got, *paper.Preview)
-			}
-		})
+	for root, gallery := range scenes {
+		all := recordsUnder(t, root)
+		for id, s := range gallery {
+			t.Run(path.Base(root)+"/"+path.Base(string(id)), func(t *testing.T) {
+				t.Parallel()
+				drawnAsSaid(t, all, id, s)
+			})
+		}
+	}
+}
+
+func drawnAsSaid(t *testing.T, all shown, id record.Ref, s scene) {
+	paper, ok := all[id].Body.(*record.Paper)
+	if !ok {
+		t.Fatalf("no paper %s", id)
+	}
+	original, preview := draw(s, all)
+	if got := contentOf(original); *paper.Original != got {
+		t.Errorf("the original is drawn as %v, the record says %v", got, *paper.Original)
+	}
+	if paper.Preview == nil {
+		t.Fatal("no preview in the record")
+	}
+	if got := contentOf(preview); *paper.Preview != got {
+		t.Errorf("the preview is drawn as %v, the record says %v", got, *paper.Preview)
 	}
 }
 
@@ -131,41 +151,51 @@ func contentOf(b []byte) record.Content {
 
 // updatePictures writes every picture, drops those no paper names any more, and mends the papers and what is signed
 // over them.
-func updatePictures(t *testing.T, all shown) {
+func updatePictures(t *testing.T) {
 	t.Helper()
-	for _, dir := range []string{"sample/originals", "sample/" + car + "/previews"} {
-		if err := os.RemoveAll(dir); err != nil {
+	if err := os.RemoveAll("sample/originals"); err != nil {
+		t.Fatal(err)
+	}
+	for root, gallery := range scenes {
+		if err := os.RemoveAll("sample/" + root + "/previews"); err != nil {
 			t.Fatal(err)
 		}
+		all := shown(recordsUnder(t, root))
+		for id, s := range gallery {
+			original, preview := draw(s, all)
+			o, p := contentOf(original), contentOf(preview)
+			put(t, "sample/originals/"+string(o.Digest)+".jpg", original)
+			put(t, "sample/"+root+"/previews/"+string(p.Digest)+".jpg", preview)
+			paper := all[id].Body.(*record.Paper)
+			paper.Original, paper.Preview = &o, &p
+			putRecord(t, root, id, paper)
+		}
+		signAnew(t, root, all)
 	}
-	for id, s := range scenes {
-		original, preview := draw(s, all)
-		o, p := contentOf(original), contentOf(preview)
-		put(t, "sample/originals/"+string(o.Digest)+".jpg", original)
-		put(t, "sample/"+car+"/previews/"+string(p.Digest)+".jpg", preview)
-		paper := all[id].Body.(*record.Paper)
-		paper.Original, paper.Preview = &o, &p
-		putRecord(t, id, paper)
-	}
+}
+
+// signAnew writes the digests of what each sign-off covers.
+func signAnew(t *testing.T, root string, all shown) {
+	t.Helper()
 	for id, s := range of[record.SignOff](all) {
 		for i, covered := range s.Covers {
-			src, err := os.ReadFile("sample/" + car + "/" + record.PathOf(covered.Record))
+			src, err := os.ReadFile("sample/" + root + "/" + record.PathOf(covered.Record))
 			if err != nil {
 				t.Fatal(err)
 			}
 			s.Covers[i].Digest = record.Digest(canon.Digest(src))
 		}
-		putRecord(t, id, s)
+		putRecord(t, root, id, s)
 	}
 }
 
-func putRecord(t *testing.T, id record.Ref, body record.Body) {
+func putRecord(t *testing.T, root string, id record.Ref, body record.Body) {
 	t.Helper()
 	src, err := record.Encode(body)
 	if err != nil {
 		t.Fatal(err)
 	}
-	put(t, "sample/"+car+"/"+record.PathOf(id), src)
+	put(t, "sample/"+root+"/"+record.PathOf(id), src)
 }
 
 func put(t *testing.T, path string, b []byte) {

@@ -1,5 +1,7 @@
-// Package records embeds the sample: a yard with one finished car, its workshop's address book, its photos, and the plan
-// of the commits that made it what it is. The people, the workshop, the makers and the car are invented.
+// Package records embeds the sample: a yard with three cars, its workshop's address book, its photos, and the plan of the
+// commits that made it what it is. One car is finished, one came in boxes and is half-way, one is in trouble: the mistakes
+// in its records were made on purpose and are listed by Plants and Troubles. The people, the workshops, the makers and the
+// cars are invented.
 //
 // The sample's folder is a yard as the program lays it out:
 //
@@ -10,7 +12,7 @@
 //	{ "commits": [ { "repository": "cars/<car>", "when": RFC 3339, "author": a person's name in the records,
 //	                 "message": plain words, "paths": [ paths inside the repository, in order ] } ] }
 //
-// and earlier/<number of the commit, two digits>/<path> holds a file as it was then, where a later commit of the same
+// and earlier/<number of the commit, two digits or three>/<path> holds a file as it was then, where a later commit of the same
 // repository changed it again. All other files are as in the finished yard. Previews have no entry of their own: they
 // are committed with the paper that names them.
 package records
