@@ -185,8 +185,8 @@ func (s *setter) caution(c *doc.Caution) {
 		top, start := s.y, s.page
 		s.y += pad
 		s.tag(pdf.Aside, func() {
-			s.flow(textOf("Caution: "+oneLine(c.Kind)), boldLook(textSize))
-			s.lines(body, textSize)
+			s.tag(pdf.Paragraph, func() { s.flow(textOf("Caution: "+oneLine(c.Kind)), boldLook(textSize)) })
+			s.tag(pdf.Paragraph, func() { s.lines(body, textSize) })
 		})
 		s.y += pad
 		if s.page == start {
@@ -259,7 +259,7 @@ func (s *setter) verbatim(v *doc.Verbatim) {
 	s.indented(3, func() {
 		s.tag(pdf.Code, func() {
 			for l := range strings.SplitSeq(strings.TrimRight(doc.Clean(v.Text, doc.TextLimit), "\n"), "\n") {
-				s.lines(lay([]atom{{text: l, look: mono, width: figure.Width(mono.face, mono.size, l)}}, s.width), mono.size)
+				s.lines(lay([]atom{{text: l, look: mono, width: figure.Width(mono.face, mono.size, l), trailing: true}}, s.width), mono.size)
 			}
 		})
 	})

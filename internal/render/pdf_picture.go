@@ -111,7 +111,13 @@ func shape(p doc.Photo, width float64) (w, h float64, absent string) {
 }
 
 func (s *setter) photoWords(p doc.Photo, width float64) []setLine {
-	lines := lay(atoms(p.Caption, plainLook(cellSize)), width)
+	var lines []setLine
+	if len(p.Caption) > 0 {
+		lines = lay(atoms(p.Caption, plainLook(cellSize)), width)
+		if last := lines[len(lines)-1]; len(last) > 0 {
+			last[len(last)-1].trailing = true
+		}
+	}
 	return append(lines, lay(atoms(photoNote(p), look{size: cellSize, shade: quiet}), width)...)
 }
 

@@ -1,10 +1,10 @@
 package render
 
 import (
+	"slices"
 	"strings"
+	"unicode"
 	"unicode/utf8"
-
-	"golang.org/x/text/unicode/bidi"
 
 	"boltback/internal/doc"
 	"boltback/internal/figure"
@@ -301,28 +301,49 @@ func (s *setter) flow(t doc.Text, base look) {
 }
 
 // visual puts letters that are written from right to left into the order in
-// which they are seen (Unicode Standard Annex 9), since a page is printed from
-// left to right.
+// which they are seen, since a page is printed from left to right. Each stretch
+// of them is turned round where it stands, with the spaces, signs and figures
+// inside it, as if it were isolated (Unicode Standard Annex 9, FSI); figures
+// and marks on letters keep their order.
 func visual(text string) string {
 	if !doc.Directional(text) {
 		return text
 	}
-	var p bidi.Paragraph
-	if _, err := p.SetString(text, bidi.DefaultDirection(bidi.LeftToRight)); err != nil {
-		return text
-	}
-	order, err := p.Order()
-	if err != nil {
-		return text
-	}
-	var out strings.Builder
-	for i := range order.NumRuns() {
-		run := order.Run(i)
-		if run.Direction() == bidi.RightToLeft {
-			out.WriteString(bidi.ReverseString(run.String()))
-		} else {
-			out.WriteString(run.String())
+	runes := []rune(text)
+	for from := 0; from < len(runes); from++ {
+		if !rightToLeft(runes[from]) {
+			continue
 		}
+		to := from + 1
+		for i := to; i < len(runes); i++ {
+			switch {
+			case rightToLeft(runes[i]) || unicode.Is(unicode.Mn, runes[i]) && i == to:
+				to = i + 1
+			case unicode.IsLetter(runes[i]):
+				i = len(runes)
+			}
+		}
+		turnRound(runes[from:to])
+		from = to - 1
 	}
-	return out.String()
+	return string(runes)
+}
+
+func rightToLeft(r rune) bool { return doc.Directional(string(r)) }
+
+// turnRound reverses the order of characters, and then that of each figure of
+// several digits and of each letter with its marks back again.
+func turnRound(runes []rune) {
+	slices.Reverse(runes)
+	for i := 0; i < len(runes); i++ {
+		from := i
+		for i < len(runes) && unicode.IsDigit(runes[i]) {
+			i++
+		}
+		slices.Reverse(runes[from:i])
+		for from = i; i < len(runes) && unicode.Is(unicode.Mn, runes[i]); {
+			i++
+		}
+		slices.Reverse(runes[from:min(i+1, len(runes))])
+	}
 }
