@@ -16,7 +16,9 @@ func TestAKilledVerbLeavesTheOldStateOrTheNew(t *testing.T) {
 		verb string
 		args func(i int) []string
 	}{
-		{"record", func(i int) []string { return []string{"record", "part", fmt.Sprintf("killed-%02d", i), fmt.Sprintf("tag=%d", i)} }},
+		{"record", func(i int) []string {
+			return []string{"record", "part", fmt.Sprintf("killed-%02d", i), fmt.Sprintf("tag=%d", i)}
+		}},
 		{"correct", func(i int) []string {
 			return []string{"correct", fmt.Sprintf("joints/wrong-%02d", i), "zone=boot", "--reason", "killed"}
 		}},

@@ -50,6 +50,7 @@ type ConflictError struct {
 	Reason string
 }
 
+// Error names the paths and says what is in their way.
 func (e *ConflictError) Error() string {
 	return strings.Join(e.Paths, ", ") + ": " + e.Reason
 }

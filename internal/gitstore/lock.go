@@ -38,6 +38,7 @@ type LockedError struct {
 	Alive  bool          // the kernel says that the holder runs right now
 }
 
+// Error says whose the lock seems and what to do about it.
 func (e *LockedError) Error() string {
 	if e.Alive {
 		return fmt.Sprintf("%s is held by another boltback (%s), which has not come on for %s; wait for it, or end that process",

@@ -96,6 +96,7 @@ func (o *objects) close() error {
 // MissingError says that an object is not in the repository.
 type MissingError struct{ ID Hash }
 
+// Error names the object.
 func (e *MissingError) Error() string {
 	return "object " + e.ID.String() + " is not in this repository; run git fsck to see what else is missing"
 }

@@ -41,6 +41,7 @@ type RefusedError struct {
 	Remedy string
 }
 
+// Error gives the reason and the remedy.
 func (e *RefusedError) Error() string {
 	return fmt.Sprintf("cannot use the repository %s: %s; %s", e.Dir, e.Reason, e.Remedy)
 }

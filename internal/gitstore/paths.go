@@ -15,6 +15,7 @@ type BadPathError struct {
 	Reason string
 }
 
+// Error names the path and what is wrong with it.
 func (e *BadPathError) Error() string { return fmt.Sprintf("path %q: %s", e.Path, e.Reason) }
 
 // CheckPath tells whether a slash-separated path can be committed so that it

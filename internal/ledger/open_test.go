@@ -73,7 +73,10 @@ func TestAnOpenedCarAnswersLikeALoadedOne(t *testing.T) {
 		func(s *Snapshot) string { return fmt.Sprint(len(All[record.Part](s)), len(s.OfKind(record.KindJoint))) },
 		func(s *Snapshot) string { _, ok := Get[record.Part](s, "parts/pump"); return fmt.Sprint(ok) },
 		func(s *Snapshot) string { return s.Place(s.Record("parts/pump-2")).Path },
-		func(s *Snapshot) string { standing, _ := s.StandingOf(s.Record("parts/pump")); return standing.String() },
+		func(s *Snapshot) string {
+			standing, _ := s.StandingOf(s.Record("parts/pump"))
+			return standing.String()
+		},
 		func(s *Snapshot) string { r, _ := s.Car(); return r.Path + s.Head().Edition },
 		func(s *Snapshot) string { return s.Unread("parts/broken").Fault.Message },
 	}

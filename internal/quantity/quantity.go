@@ -219,6 +219,7 @@ type Mismatch struct {
 	Got, Want Dimension
 }
 
+// Error says what the unit measures and what was wanted.
 func (m *Mismatch) Error() string {
 	return fmt.Sprintf("%q is %s, but %s is wanted", clip(m.Text), withArticle(m.Got), withArticle(m.Want))
 }
@@ -237,6 +238,7 @@ func withArticle(d Dimension) string {
 // an over-range reading or nothing.
 type NotAPoint struct{ Quantity Quantity }
 
+// Error says that a bound is no figure to calculate with.
 func (e *NotAPoint) Error() string {
 	if e.Quantity.IsZero() {
 		return "nothing is recorded"

@@ -60,6 +60,7 @@ type Ambiguous struct {
 	Candidates []Candidate
 }
 
+// Error shows every reading.
 func (a *Ambiguous) Error() string {
 	words := make([]string, len(a.Candidates))
 	for i, c := range a.Candidates {

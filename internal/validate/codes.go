@@ -54,6 +54,9 @@ var Codes = []Code{
 	{"future-date", finding.Error, "something is recorded as done on a day that has not come", "mend the date, or --on the right day"},
 	{"date-ambiguous", finding.Warning, "a paper's date can be read in two ways", "add the country the paper comes from, or another date on it"},
 
+	{"order-impossible", finding.Error, "no order is possible in which all of the work was done", "correct the times or the stated order of one session"},
+	{"order-not-stated", finding.Warning, "two lines worked on one thing and nothing states which came first, so the worse outcome is carried", "state after, or the times of both"},
+
 	{"quantity", finding.Error, "a measure cannot be read, or is of another dimension", "write number, space and unit: 47 N.m"},
 
 	{"tag-twice", finding.Error, "one tag is on two parts", "tell them apart by a and b with a note; nothing is renumbered silently"},

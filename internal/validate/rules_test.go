@@ -161,4 +161,5 @@ var elsewhere = map[string]string{
 	"unreadable": "TestWhatAFileSystemCanDo", "too-large": "TestWhatAFileSystemCanDo", "link": "TestWhatAFileSystemCanDo",
 	"submodule": "TestWhatAFileSystemCanDo", "not-a-file": "TestWhatAFileSystemCanDo", "too-deep": "TestWhatAFileSystemCanDo",
 	"name-form": "TestWhatAFileSystemCanDo", "name-collision": "TestWhatAFileSystemCanDo", "original-not-here": "TestOriginals",
+	"order-impossible": "replay.Doubt", "order-not-stated": "replay.Doubt",
 }
