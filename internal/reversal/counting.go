@@ -58,10 +58,14 @@ type used struct {
 	zones                   map[string]bool
 }
 
+func newUsed() *used {
+	return &used{map[record.Ref]bool{}, map[record.Ref]bool{}, map[record.Ref]bool{}, map[string]bool{}}
+}
+
 // counting says, line by line, whether work counts as conversion: its purpose is conversion or not stated; or it worked on
 // a part, joint, hole or, where it altered material, on a zone that a conversion part later uses, whatever it was called.
 func (m *maker) counting() []bool {
-	u := used{map[record.Ref]bool{}, map[record.Ref]bool{}, map[record.Ref]bool{}, map[string]bool{}}
+	u := newUsed()
 	counts := make([]bool, len(m.effects))
 	for i := len(m.effects) - 1; i >= 0; i-- {
 		if !m.afterBaseline(replay.Step(i)) {
@@ -69,12 +73,13 @@ func (m *maker) counting() []bool {
 		}
 		e := &m.effects[i]
 		purpose := e.line.Body.Purpose
-		counts[i] = purpose == "" || purpose == "not stated" || purpose == "conversion" || m.touches(&u, e)
+		counts[i] = purpose == "" || purpose == "not stated" || purpose == "conversion" || m.touches(u, e)
 		if e.line.Body.Act == "fitting" && (counts[i] || m.fitsTraction(e)) {
 			counts[i] = true
-			m.use(&u, e)
+			m.use(u, e)
 		}
 	}
+	m.alongside(counts)
 	return counts
 }
 
@@ -132,23 +137,55 @@ func (m *maker) atBase(ref record.Ref) bool {
 
 // use notes what the parts a line fits, and that were not on the car at the baseline, use from then on.
 func (m *maker) use(u *used, e *effect) {
-	l := e.line.Body
-	for _, ref := range l.Parts {
-		p, ok := m.w.Part(ref)
-		if !ok || m.atBase(p.Ref) || p.Ref == m.root {
+	for _, ref := range e.line.Body.Parts {
+		if p, ok := m.w.Part(ref); ok && !m.atBase(p.Ref) && p.Ref != m.root {
+			m.usePart(u, e, p)
+		}
+	}
+}
+
+func (m *maker) usePart(u *used, e *effect, p replay.PartInfo) {
+	u.parts[p.Ref] = true
+	if p.Body.Zone != "" {
+		u.zones[p.Body.Zone] = true
+	}
+	for _, f := range e.line.Body.Uses {
+		u.features[m.w.Name(f)] = true
+	}
+	for _, j := range e.joints {
+		info, _ := m.w.Joint(j.ref)
+		if slices.Contains(info.Clamps, p.Ref) {
+			m.useJoint(u, info)
+		}
+	}
+}
+
+// alongside counts work on the material around a conversion part that is on the car: the part uses what was made there from
+// then on, though it was fitted before.
+func (m *maker) alongside(counts []bool) {
+	active := map[record.Ref]*used{}
+	for i := range m.effects {
+		e := &m.effects[i]
+		if !m.afterBaseline(replay.Step(i)) {
 			continue
 		}
-		u.parts[p.Ref] = true
-		if p.Body.Zone != "" {
-			u.zones[p.Body.Zone] = true
+		if !counts[i] && e.line.Body.Alteration != nil {
+			for _, u := range active {
+				counts[i] = counts[i] || m.touches(u, e)
+			}
 		}
-		for _, f := range l.Uses {
-			u.features[m.w.Name(f)] = true
+		for _, p := range e.parts {
+			if p.wasOn && !p.on {
+				delete(active, p.ref)
+			}
 		}
-		for _, j := range e.joints {
-			info, _ := m.w.Joint(j.ref)
-			if slices.Contains(info.Clamps, p.Ref) {
-				m.useJoint(u, info)
+		if !counts[i] || e.line.Body.Act != "fitting" {
+			continue
+		}
+		for _, ref := range e.line.Body.Parts {
+			if p, ok := m.w.Part(ref); ok && !m.atBase(p.Ref) && p.Ref != m.root {
+				active[p.Ref] = newUsed()
+				m.usePart(active[p.Ref], e, p)
 			}
 		}
 	}

@@ -207,6 +207,17 @@ func TestCallingAHoleARestorationChangesNothingWhenAConversionPartUsesItsZone(t 
 	}
 }
 
+func TestAHoleMadeAroundAPartThatIsAlreadyFittedCountsWhateverItIsCalled(t *testing.T) {
+	for zone, want := range map[string]reversal.Outcome{"boot floor": reversal.Traces, "roof": reversal.Consumables} {
+		b := sampleCar(t)
+		b.work("work/2026-06-01-bram-holes", record.Session{Started: "2026-06-01", Lines: []record.Line{{Act: "alteration", Parts: []record.Ref{"parts/bodyshell"},
+			Purpose: "service", Alteration: &record.Hole{Zone: zone, Count: 2, MaterialRemoved: "yes"}}}})
+		if s := statementOf(t, b); s.Outcome != want {
+			t.Errorf("%s: %v", zone, s.Outcome)
+		}
+	}
+}
+
 func TestWorkForAnotherPurposeIsListedAndLeftAsItIs(t *testing.T) {
 	b := sampleCar(t)
 	b.work("work/2025-12-01-bram-roof", record.Session{Started: "2025-12-01", Lines: []record.Line{{Act: "alteration", Parts: []record.Ref{"parts/bodyshell"},
