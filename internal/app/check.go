@@ -110,6 +110,21 @@ func (e Env) recall(car Car, options CheckOptions) Memory {
 	return memory
 }
 
+// settling gives of a car only a record and what corrects or withdraws it or is corrected by it, where that is known; else
+// the car as it is given.
+func (e Env) settling(car Car, s *ledger.Snapshot, path string) (*ledger.Snapshot, error) {
+	memory := e.recall(car, CheckOptions{})
+	if memory == nil {
+		return s, nil
+	}
+	defer memory.Close()
+	few, err := validate.Settling(memory.Before(), memory.Look(), path)
+	if err != nil || few == nil {
+		return s, err
+	}
+	return ledger.Load(few)
+}
+
 // checkAgain checks a car of which something may be known.
 func (e Env) checkAgain(validator *validate.Validator, car Car, options CheckOptions, memory Memory) ([]finding.Finding, error) {
 	state, err := validator.Again(memory.Before(), memory.Look(), validate.Options{On: options.On, Originals: e.originals(car)})

@@ -26,6 +26,9 @@ func (e Env) RecordHistory(car Car, word string) (*record.Record, []history.Entr
 		return nil, nil, err
 	}
 	var versions []history.Version
+	if s, err = e.settling(car, s, r.Path); err != nil {
+		return nil, nil, err
+	}
 	for _, path := range history.Paths(s, r.ID) {
 		for v, err := range repo.History(path) {
 			if err != nil {

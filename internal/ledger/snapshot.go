@@ -55,6 +55,9 @@ func Load(fsys fs.FS) (*Snapshot, error) {
 	if err != nil {
 		return nil, err
 	}
+	if err := s.list(); err != nil {
+		return nil, err
+	}
 	s.all()
 	return s, nil
 }
@@ -191,10 +194,16 @@ func (s *Snapshot) Uses(id record.Ref) []Use {
 }
 
 // Faults lists what does not belong in a car: links, settings, stray files, names that collide.
-func (s *Snapshot) Faults() []finding.Finding { return s.faults }
+func (s *Snapshot) Faults() []finding.Finding {
+	_ = s.list() // a fault already
+	return s.faults
+}
 
 // Files lists every file of the car by path.
-func (s *Snapshot) Files() []File { return s.files }
+func (s *Snapshot) Files() []File {
+	_ = s.list() // a fault already
+	return s.files
+}
 
 // Open opens a file of the car.
 func (s *Snapshot) Open(path string) (fs.File, error) { return s.fsys.Open(path) }
@@ -207,6 +216,10 @@ func (s *Snapshot) Names() []record.Ref {
 
 // HasFile reports whether the car holds a regular file at path, and its size.
 func (s *Snapshot) HasFile(path string) (int64, bool) {
+	if s.reading != nil && !s.reading.listed.Load() {
+		f, here := s.look(path)
+		return f.Size, here
+	}
 	i := sort.Search(len(s.files), func(i int) bool { return s.files[i].Path >= path })
 	if i < len(s.files) && s.files[i].Path == path {
 		return s.files[i].Size, true

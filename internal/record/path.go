@@ -97,16 +97,17 @@ func PathDate(path string) string {
 
 // matchPlace reports whether a path has the shape of a place.
 func matchPlace(place, path string) bool {
-	want, have := strings.Split(place, "/"), strings.Split(path, "/")
-	if len(want) != len(have) {
-		return false
-	}
-	for i, w := range want {
-		if !matchPiece(w, have[i]) {
+	for {
+		want, restOfPlace, more := strings.Cut(place, "/")
+		have, restOfPath, longer := strings.Cut(path, "/")
+		if more != longer || !matchPiece(want, have) {
 			return false
 		}
+		if !more {
+			return true
+		}
+		place, path = restOfPlace, restOfPath
 	}
-	return true
 }
 
 func matchPiece(want, have string) bool {

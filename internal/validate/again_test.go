@@ -285,6 +285,28 @@ func TestLittleIsReadWhereLittleChanged(t *testing.T) {
 	}
 }
 
+func TestWhatSettlesARecordIsFoundFromAnEarlierCheck(t *testing.T) {
+	car := sound(t)
+	over := func(at, below string) {
+		car[at] = &fstest.MapFile{Data: fmt.Appendf(nil, "{\n  \"kind\": \"part\",\n  \"corrects\": %q,\n  \"reason\": \"misread\"\n}\n", below)}
+	}
+	over("parts/motor-2.json", "parts/motor")
+	before, err := shared.Again(nil, lookAt(t, nil, car), Options{On: theDay})
+	must(t, err)
+	was := maps.Clone(car)
+	over("parts/motor-3.json", "parts/motor-2")
+	fsys, err := Settling(before, lookAt(t, was, car), "parts/motor.json")
+	must(t, err)
+	s, err := ledger.Load(fsys)
+	must(t, err)
+	if got, want := fmt.Sprint(s.Names()), "[ledger parts/motor parts/motor-2 parts/motor-3]"; got != want {
+		t.Errorf("got %s, want %s", got, want)
+	}
+	if fsys, err := Settling(nil, lookAt(t, nil, car), "parts/motor.json"); fsys != nil || err != nil {
+		t.Errorf("got %v %v from nothing", fsys, err)
+	}
+}
+
 func TestWhereNothingChangedNothingIsRead(t *testing.T) {
 	car := sound(t)
 	before, err := shared.Again(nil, lookAt(t, nil, car), Options{On: theDay})

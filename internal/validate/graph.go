@@ -1,6 +1,7 @@
 package validate
 
 import (
+	"io/fs"
 	"slices"
 	"sort"
 	"strings"
@@ -126,6 +127,23 @@ func (g *graph) settled(in []bool) []bool {
 	}
 }
 
+// Settling shows of a car only the file at path and those that settle with it which of them counts: what corrects or
+// withdraws it, what it corrects, and so on. It is nil where no earlier check left a state to tell them by.
+func Settling(before *State, look Look, path string) (fs.FS, error) {
+	if before == nil {
+		return nil, nil
+	}
+	g, err := newGraph(before, look)
+	if err != nil {
+		return nil, err
+	}
+	in := make([]bool, len(g.nodes))
+	for i := range g.nodes {
+		in[i] = g.nodes[i].path == path
+	}
+	return subset(look, g.here(g.settled(in))), nil
+}
+
 // affected gives the files whose findings may not be what they were: those that changed or whose standing may have, those
 // compared with them, and those that refer to something they have a say in.
 func (g *graph) affected() []bool {
@@ -147,8 +165,13 @@ func (g *graph) needed(affected []bool) []string {
 	need := g.settled(g.where(affected, func(t *Ties) bool {
 		return taken.meets(t.Gives) || taken.meets(t.Over[:1]) || group.meets(t.Group)
 	}))
+	return g.here(need)
+}
+
+// here gives the paths of the nodes in a set that are there now.
+func (g *graph) here(in []bool) []string {
 	var paths []string
-	for i, yes := range need {
+	for i, yes := range in {
 		if yes && !g.nodes[i].gone {
 			paths = append(paths, g.nodes[i].path)
 		}
