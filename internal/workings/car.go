@@ -179,10 +179,11 @@ func (c *Car) onCar() []ledger.Entry[record.Part] {
 	return list
 }
 
-// place gives how far behind the front axle a part sits: as it was fitted, or as
-// its own record says.
-func (c *Car) place(p ledger.Entry[record.Part], st replay.PartState) Input {
-	if line, ok := c.state.Line(st.Since); ok && line.Body.Station != "" && line.Body.Station == st.Station {
+// placeIn gives how far behind the front axle a part sits in a state: as it was
+// fitted, or as its own record says.
+func placeIn(state *replay.State, p ledger.Entry[record.Part]) Input {
+	st, _ := state.Part(p.ID)
+	if line, ok := state.Line(st.Since); ok && line.Body.Station != "" && line.Body.Station == st.Station {
 		return measure(line.Session, line.Pointer()+"/station", st.Station)
 	}
 	return measure(p.Record, "/station", p.Body.Station)
@@ -209,8 +210,8 @@ func short(ref record.Ref) string {
 	return string(ref)[strings.LastIndexByte(string(ref), '/')+1:]
 }
 
-// count writes "1 part", "2 parts".
-func count(n int, one, many string) string {
+// counted writes "1 part", "2 parts".
+func counted(n int, one, many string) string {
 	if n == 1 {
 		return "1 " + one
 	}

@@ -78,7 +78,7 @@ func (c *Car) voltmeter(r reading) VoltmeterReading {
 	if in, ok := ledger.Get[record.Instrument](c.s, r.Body.Instrument); ok {
 		v.MeterResistance = measure(in.Record, "/resistance", in.Body.Resistance)
 	}
-	plus, minus := taken(r, "+ to chassis"), taken(r, "- to chassis")
+	plus, minus := toChassis(r, "+"), toChassis(r, "-")
 	v.Higher, v.Lower = plus, minus
 	if less(plus.Value, minus.Value) {
 		v.Higher, v.Lower = minus, plus
@@ -140,8 +140,21 @@ func (c *Car) bonding() []Working {
 func (c *Car) deadReading(r reading) DeadReading {
 	accuracy, top, tool := c.instrument(r.Body.Instrument)
 	with := func(in Input) Input { return Measured(in, accuracy, top) }
-	return DeadReading{Name: r.Name(), BetweenPoles: with(takenLike(r, "+ to -")), PlusToChassis: with(taken(r, "+ to chassis")), MinusToChassis: with(taken(r, "- to chassis")),
+	return DeadReading{Name: r.Name(), BetweenPoles: with(betweenPoles(r)), PlusToChassis: with(toChassis(r, "+")), MinusToChassis: with(toChassis(r, "-")),
 		Before: takenLike(r, "proving unit, before"), After: takenLike(r, "proving unit, after"), RatedForLive: tool.RatedForLive}
+}
+
+// toChassis finds the voltage of a pole to chassis, by any of its usual words.
+func toChassis(r reading, pole string) Input {
+	return taken(r, pole+" to chassis", pole+" to frame", pole+" to body", pole+" to earth")
+}
+
+// betweenPoles finds the voltage between the poles.
+func betweenPoles(r reading) Input {
+	if in := takenLike(r, "+ to -"); in.Text != "" {
+		return in
+	}
+	return taken(r, "between the poles", "between poles", "pole to pole")
 }
 
 // charged is the highest voltage of a battery part: from its cells, or rated.

@@ -1,7 +1,6 @@
 package workings
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 
@@ -66,14 +65,27 @@ func (c *Car) mass() []Working {
 		return append(list, s.done())
 	}
 	last := all[len(all)-1]
-	list = append(list, CentreAlong(short(last.ID), last.w, c.wheelbase()))
+	today := c.today(last)
+	gross, split := staleness(today)
+	list = append(list, markStale(CentreAlong(short(last.ID), last.w, c.wheelbase()), split, last))
 	list = append(list, c.across(all)...)
-	list = append(list, c.today(last))
-	laden := LadenAxles(short(last.ID), last.w, c.wheelbase(), c.rows(), OccupantsOf(c.car.Market))
+	list = append(list, today)
+	laden := markStale(LadenAxles(short(last.ID), last.w, c.wheelbase(), c.rows(), OccupantsOf(c.car.Market)), split, last)
 	list = append(list, laden)
-	list = append(list, c.reserves(last.w, laden)...)
-	list = append(list, c.tyres(last.w, laden)...)
+	for _, w := range append(c.reserves(last.w, laden), c.tyres(last.w, laden)...) {
+		whole := w.ID == "reserve gross"
+		list = append(list, markStale(w, whole && gross || !whole && split && !strings.HasPrefix(w.ID, "tyre speed"), last))
+	}
 	return append(list, c.lift(last)...)
+}
+
+// staleness reads from the working on the last weighing what is stale.
+func staleness(today Working) (gross, split bool) {
+	for _, v := range today.Verdicts {
+		gross = gross || v.Outcome == Stale && strings.HasPrefix(v.Of, "total")
+		split = split || v.Outcome == Stale && strings.HasPrefix(v.Of, "axle")
+	}
+	return gross, split
 }
 
 // handbook gives masses that are recorded in hundredweight.
@@ -138,12 +150,17 @@ func (c *Car) between(before, after *replay.State) []Fitted {
 		a, _ := before.Part(p.ID)
 		b, _ := after.Part(p.ID)
 		was, is := a.Where.Place == replay.OnCar, b.Where.Place == replay.OnCar
+		if was && is && placeIn(before, p).Text != placeIn(after, p).Text && p.Body.Class != "expendable" {
+			mass := measure(p.Record, "/mass", p.Body.Mass)
+			list = append(list, Fitted{p.Name() + ", from its old place", -1, mass, placeIn(before, p)}, Fitted{p.Name() + ", to its new place", 1, mass, placeIn(after, p)})
+			continue
+		}
 		if was == is || p.Body.Class == "expendable" {
 			continue
 		}
-		sign, st := 1, b
+		sign, st, state := 1, b, after
 		if was {
-			sign, st = -1, a
+			sign, st, state = -1, a, before
 		}
 		if holder, ok := ledger.Get[record.Part](c.s, st.Inside); ok && holder.Body.Mass != "" {
 			continue
@@ -152,7 +169,7 @@ func (c *Car) between(before, after *replay.State) []Fitted {
 		if mass.Text == "" && len(p.Body.Contains) > 0 {
 			continue // its parts are counted one by one
 		}
-		list = append(list, Fitted{p.Name(), sign, mass, c.place(p, st)})
+		list = append(list, Fitted{p.Name(), sign, mass, placeIn(state, p)})
 	}
 	return list
 }
@@ -172,13 +189,15 @@ func (c *Car) across(all []weighed) []Working {
 func (c *Car) today(last weighed) Working {
 	weighedOn := dateOf(last.Body.On).Calendar()
 	var events []MassEvent
+	back, moved := c.backOnCar(weighedOn)
 	c.work.Each(func(_ replay.Step, line replay.Line, _ *replay.State, _ replay.Changed) {
 		started := dateOf(line.Work.Started).Calendar()
 		if !c.byToday(line.Work.Started) || edtf.Compare(started, weighedOn) != edtf.After {
 			return
 		}
-		events = append(events, c.massEvents(line)...)
+		events = append(events, c.massEvents(line, back)...)
 	})
+	events = append(events, moved...)
 	var citing []string
 	for _, u := range c.s.Uses(last.ID) {
 		if name := string(u.From.ID); !slices.Contains(citing, name) {
@@ -188,8 +207,35 @@ func (c *Car) today(last weighed) Working {
 	return TicketToday(short(last.ID), last.w, events, c.wheelbase(), citing)
 }
 
+// backOnCar lists the parts that were on the car at a weighing and are again:
+// they moved along the car or went back to their place, and took no mass away.
+func (c *Car) backOnCar(weighedOn edtf.Date) (back map[record.Ref]bool, moved []MassEvent) {
+	back = map[record.Ref]bool{}
+	day, ok := weighedOn.Last()
+	if !ok {
+		return back, nil
+	}
+	before := c.work.On(day)
+	for _, p := range c.onCar() {
+		was, _ := before.Part(p.ID)
+		is, _ := c.state.Part(p.ID)
+		if was.Where.Place != replay.OnCar {
+			continue
+		}
+		back[p.ID] = true
+		if placeIn(before, p).Text != placeIn(c.state, p).Text && p.Body.Class != "expendable" {
+			on := ""
+			if line, ok := c.state.Line(is.Since); ok {
+				on = string(line.Work.Started)
+			}
+			moved = append(moved, MassEvent{What: p.Name(), On: on, Mass: measure(p.Record, "/mass", p.Body.Mass), From: placeIn(before, p), To: placeIn(c.state, p)})
+		}
+	}
+	return back, moved
+}
+
 // massEvents lists what a line of work did to the mass of the car.
-func (c *Car) massEvents(line replay.Line) []MassEvent {
+func (c *Car) massEvents(line replay.Line, back map[record.Ref]bool) []MassEvent {
 	sign, counts := map[string]int{"fitting": 1, "removal": -1}[line.Body.Act]
 	if !counts {
 		return nil
@@ -197,7 +243,7 @@ func (c *Car) massEvents(line replay.Line) []MassEvent {
 	var list []MassEvent
 	for _, ref := range line.Body.Parts {
 		p, ok := ledger.Get[record.Part](c.s, ref)
-		if !ok || p.Body.Class == "expendable" {
+		if !ok || p.Body.Class == "expendable" || back[p.ID] {
 			continue
 		}
 		list = append(list, MassEvent{What: p.Name(), On: string(line.Work.Started), Sign: sign, Mass: measure(p.Record, "/mass", p.Body.Mass)})
@@ -261,59 +307,12 @@ func (c *Car) tyres(w Weighing, laden Working) []Working {
 	return list
 }
 
-// lift follows the centre of gravity as the heavy parts of the conversion come
-// out, the heaviest first.
-func (c *Car) lift(last weighed) []Working {
-	var heavy []ledger.Entry[record.Part]
-	for _, p := range c.onCar() {
-		if p.Body.Found == "no" && slices.Contains(p.Body.Hazards, "heavy") {
-			heavy = append(heavy, p)
-		}
+// markStale adds to a working that the weighing it takes no longer describes the
+// car.
+func markStale(w Working, stale bool, last weighed) Working {
+	if stale {
+		w.Verdicts = append(w.Verdicts, Verdict{Of: "the weighing “" + last.w.Name + "”", Against: "the car of today", Outcome: Stale,
+			Reason: "work since then moved mass: weigh again before relying on this", Source: goodHabits})
 	}
-	if len(heavy) == 0 {
-		return nil
-	}
-	var refs []record.Ref
-	slices.SortStableFunc(heavy, func(a, b ledger.Entry[record.Part]) int {
-		x, errX := amountOf(measure(a.Record, "", a.Body.Mass).Value)
-		y, errY := amountOf(measure(b.Record, "", b.Body.Mass).Value)
-		if errX != nil || errY != nil {
-			return 0
-		}
-		return y.v.Cmp(x.v)
-	})
-	for _, p := range heavy {
-		refs = append(refs, p.ID)
-	}
-	w := c.lifting("heavy parts out", last, refs)
-	w.Assumptions = append(w.Assumptions, "heaviest part first")
-	return []Working{w}
-}
-
-// CentreAsPartsComeOut follows the centre of gravity of the car, as it was last
-// weighed, while parts come out in that order: for the steps of a work order.
-// The caution of the working must stand beside it.
-func (c *Car) CentreAsPartsComeOut(parts []record.Ref) Working {
-	all := c.weighings()
-	if len(all) == 0 {
-		s := begin(Mass, "lift", "Centre of gravity on the lift as heavy parts come out")
-		s.w.Caution = liftCaution
-		s.missing("a weighing")
-		return s.done()
-	}
-	return c.lifting("order", all[len(all)-1], parts)
-}
-
-func (c *Car) lifting(id string, last weighed, parts []record.Ref) Working {
-	var steps []LiftStep
-	for _, ref := range parts {
-		if p, ok := ledger.Get[record.Part](c.s, ref); ok {
-			st, _ := c.state.Part(p.ID)
-			steps = append(steps, LiftStep{p.Name(), measure(p.Record, "/mass", p.Body.Mass), c.place(p, st)})
-		}
-	}
-	centre := CentreAlong("", last.w, c.wheelbase())
-	w := CentreOnLift(id, last.w.reading(last.w.Total, 4), From(centre.Value, Source{"working: " + centre.Title, Physics}), steps)
-	w.Assumptions = append(w.Assumptions, fmt.Sprintf("the car as weighed on %s (%s)", orNot(last.w.On), last.w.conditions()))
 	return w
 }

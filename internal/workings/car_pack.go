@@ -117,14 +117,18 @@ func (c *Car) circuit(s ledger.Entry[record.System]) []Working {
 		list = append(list, VoltageDrop(short(s.ID), k))
 	}
 	if b.Sort == "low-voltage" {
+		fed := len(k.Consumers) > 0
 		for _, ref := range s.Body.Parts {
 			if p, ok := ledger.Get[record.Part](c.s, ref); ok {
+				fed = fed || p.Body.Found == "no"
 				if r := ratingOf(p.Record, p.Body.Ratings, "current"); r.Text != "" {
 					k.Source = r
 				}
 			}
 		}
-		list = append(list, DCDCBudget(short(s.ID), k))
+		if fed { // a circuit of the car as it was has no converter
+			list = append(list, DCDCBudget(short(s.ID), k))
+		}
 	}
 	return list
 }

@@ -31,10 +31,14 @@ func Unseen(id string, list []Seen, today edtf.Day, most int) Working {
 		switch {
 		case one.On.IsZero() || !ok:
 			s.say(one.What, "no sighting is recorded")
-			s.verdict(Verdict{Of: one.What, Against: "a sighting", Outcome: EvidenceMissing, Reason: "nobody is recorded as having seen it since it came off"})
+			if one.Missed.IsZero() {
+				s.verdict(Verdict{Of: one.What, Against: "a sighting", Outcome: EvidenceMissing, Reason: "nobody is recorded as having seen it since it came off"})
+			} else {
+				s.seenVerdict(one, 0, 0)
+			}
 			continue
 		case fewest == days:
-			s.say(fmt.Sprintf("%s: %s on %s.", one.What, orNot(one.How), one.On), fmt.Sprintf("%d days", days))
+			s.say(fmt.Sprintf("%s: %s on %s.", one.What, orNot(one.How), one.On), counted(days, "day", "days"))
 		default:
 			s.say(fmt.Sprintf("%s: %s on %s.", one.What, orNot(one.How), one.On), fmt.Sprintf("%d to %d days", fewest, days))
 		}
@@ -44,7 +48,7 @@ func Unseen(id string, list []Seen, today edtf.Day, most int) Working {
 		s.seenVerdict(one, days, most)
 	}
 	if longest >= 0 {
-		s.conclude("the longest is %s, %d days", name, longest)
+		s.conclude("the longest is %s, %s", name, counted(longest, "day", "days"))
 	} else if len(list) == 0 {
 		s.conclude("no part is in a store by the records")
 	}
@@ -88,14 +92,14 @@ func Lateness(id string, list []Entry) Working {
 			latest, name = days, one.What
 		}
 		if days > 7 {
-			s.say(one.What+": written down after.", fmt.Sprintf("%d days", days))
+			s.say(one.What+": written down after.", counted(days, "day", "days"))
 		}
 	}
 	if none > 0 {
 		s.note("%d of %d do not say when they were written down.", none, len(list))
 	}
 	if latest >= 0 {
-		s.conclude("at the latest %d days after the work (%s)", latest, name)
+		s.conclude("at the latest %s after the work (%s)", counted(latest, "day", "days"), name)
 	} else {
 		s.missing("when records were written down")
 	}

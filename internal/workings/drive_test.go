@@ -123,6 +123,8 @@ func TestPartsThatNobodySawAreNotCalledLost(t *testing.T) {
 	outcome(t, w, "head", EvidenceMissing)
 	says(t, outcome(t, w, "coil", EvidenceMissing).Reason, "not lost until it was searched for")
 	says(t, textOf(w), "73 to 103 days")
+	gone := Unseen("x", []Seen{{What: "valve", Missed: on("2026-05-26")}}, today, 0)
+	says(t, outcome(t, gone, "valve", EvidenceMissing).Reason, "not lost until it was searched for")
 	for _, v := range w.Verdicts {
 		if v.Of == "radiator" {
 			t.Errorf("%+v", v)

@@ -68,6 +68,11 @@ func Isolation(id string, r InsulationReading) Working {
 	s.w.Caution = hvCaution
 	s.take("U", "highest working voltage", r.Working.exactly(), quantity.Voltage)
 	s.adequate(r)
+	if unit := r.milliohms(); unit != "" {
+		s.missing("whether " + unit + " was meant as megohms: no insulation is measured in milliohms, and milli and mega differ by a thousand million; look at the sheet and at the tester")
+		s.verdict(Verdict{Of: "the circuit as a whole", Against: "a reading that can be of insulation", Outcome: EvidenceMissing, Reason: "a figure in milliohms is kept as it was read and not judged", Source: testVoltage})
+		return s.done()
+	}
 	if r.BMS == "joined" {
 		s.note("The battery monitor was joined to the circuit: its own paths to chassis are in the reading, which is lower for it.")
 	}
@@ -83,6 +88,16 @@ func Isolation(id string, r InsulationReading) Working {
 	}
 	s.isolationVerdicts(LimitFor(r.Circuit, r.Protection))
 	return s.done()
+}
+
+// milliohms gives the first figure that is written in milliohms or less.
+func (r InsulationReading) milliohms() string {
+	for _, in := range []Input{r.Plus, r.Minus, r.Bridged} {
+		if u := in.Value.Unit(); u == "mΩ" || u == "µΩ" {
+			return in.Text
+		}
+	}
+	return ""
 }
 
 // worstPole chooses R: the bridged reading, or the worse of both poles.
@@ -148,6 +163,8 @@ func (s *sheet) evidence(r InsulationReading) bool {
 // for a test that is evidence.
 func (r InsulationReading) noEvidence() string {
 	switch order, err := quantity.Compare(r.TestVoltage.Value, r.Working.Value); {
+	case r.milliohms() != "":
+		return r.milliohms() + " is no figure of insulation"
 	case r.TestVoltage.Value.IsZero():
 		return "no test voltage is recorded"
 	case err != nil || order == quantity.Less || order == quantity.Unsettled:

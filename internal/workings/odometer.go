@@ -134,7 +134,10 @@ func (s *sheet) distance(low, high *big.Rat, turned, gap bool, count int) Workin
 		s.conclude("at least %s", Show(a))
 	case low.Cmp(high) == 0:
 		s.w.Value, s.w.High = a, b
-		s.conclude("%s shown; %s between the first and the last reading", Show(a), Show(s.travelled(unit)))
+		s.conclude("%s shown", Show(a))
+		if count > 1 {
+			s.conclude("%s shown; %s between the first and the last reading", Show(a), Show(s.travelled(unit)))
+		}
 		s.note("The first reading is taken as it stands. Whether the odometer had turned or was changed before it, nothing here says.")
 	default:
 		s.w.High = b

@@ -161,7 +161,7 @@ func Fallout(id string, t Tool, uses []Use) Working {
 		s.conclude("no work with it is recorded")
 		return s.done()
 	}
-	s.conclude("%d uses: %d in date, %d cleared, %d expired, %d in doubt, %d without a calibration before or with an uncertain day",
-		len(uses), count[InDate], count[Cleared], count[Expired], count[InDoubt], count[NeverSeen]+count[DayNotKnown])
+	s.conclude("%s: %d in date, %d cleared, %d expired, %d in doubt, %d without a calibration before or with an uncertain day",
+		counted(len(uses), "use", "uses"), count[InDate], count[Cleared], count[Expired], count[InDoubt], count[NeverSeen]+count[DayNotKnown])
 	return s.done()
 }
