@@ -29,7 +29,7 @@ func TestTheREADMEShowsWhatTheProgramPrints(t *testing.T) {
 	}
 	var out, errs bytes.Buffer
 	env.Stdout, env.Stderr = &out, &errs
-	if status := cli.Run(context.Background(), []string{"check", dir, "--on", "2026-11-01"}, env); status != cli.StatusClean {
+	if status := cli.Run(context.Background(), []string{"check", filepath.Join(dir, "cars", "tern-1500"), "--on", "2026-11-01"}, env); status != cli.StatusClean {
 		t.Errorf("status %d: %s", status, errs.String())
 	}
 	if out.String() != want {
