@@ -1,7 +1,6 @@
 package validate
 
 import (
-	"bytes"
 	"fmt"
 	"io"
 	"io/fs"
@@ -38,9 +37,7 @@ func (s *schemas) of(kind record.Kind) (*jsonschema.Schema, error) {
 		return c, nil
 	}
 	if s.compiler == nil {
-		if err := s.prepare(); err != nil {
-			return nil, err
-		}
+		s.compiler = newCompiler()
 	}
 	c, err := s.compiler.Compile(schema.Base + string(kind) + ".json")
 	if err != nil {
@@ -50,27 +47,20 @@ func (s *schemas) of(kind record.Kind) (*jsonschema.Schema, error) {
 	return c, nil
 }
 
-// prepare hands the embedded schemas to the compiler, which may load nothing else: a schema never reaches a file or the
-// network.
-func (s *schemas) prepare() error {
+// newCompiler gives a compiler that loads the embedded schemas when they are referred to, and nothing else: a schema never
+// reaches a file or the network.
+func newCompiler() *jsonschema.Compiler {
 	c := jsonschema.NewCompiler()
 	c.Draft = jsonschema.Draft2020
 	c.AssertFormat, c.AssertContent = true, true
 	c.LoadURL = func(address string) (io.ReadCloser, error) {
-		return nil, fmt.Errorf("schemas refer only to one another, not to %s", address)
+		name, ours := strings.CutPrefix(address, schema.Base)
+		if !ours {
+			return nil, fmt.Errorf("schemas refer only to one another, not to %s", address)
+		}
+		return schema.Files().Open(name)
 	}
-	err := fs.WalkDir(schema.Files(), ".", func(name string, d fs.DirEntry, err error) error {
-		if err != nil || d.IsDir() {
-			return err
-		}
-		text, err := fs.ReadFile(schema.Files(), name)
-		if err != nil {
-			return err
-		}
-		return c.AddResource(schema.Base+name, bytes.NewReader(text))
-	})
-	s.compiler = c
-	return err
+	return c
 }
 
 // check holds a document against the schema of its kind.
