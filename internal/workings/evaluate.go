@@ -3,6 +3,7 @@ package workings
 import (
 	"errors"
 	"fmt"
+	"math"
 	"math/big"
 
 	"boltback/internal/quantity"
@@ -86,68 +87,58 @@ func (s *sheet) amount(name string) (amount, error) {
 // changes it by half the difference between the input raised and lowered by its
 // standard uncertainty, and the changes of independent inputs combine as the
 // root of the sum of squares (JCGM 100:2008, 5.1.3, note 2). Counts, ratios and
-// constants of the program are exact. Where an input has none recorded, so has
-// the result.
+// constants of the program are exact. Where an input that matters has none
+// recorded, so has the result.
 func (s *sheet) uncertain(symbol string, value quantity.Quantity, nominal amount, leaves []string) (quantity.Quantity, error) {
-	total := new(big.Rat)
+	total := 0.0
 	for _, name := range leaves {
 		u, known := s.standard(name)
 		if !known && s.matters(symbol, name) {
 			return value, nil
 		}
-		if !known {
+		if !known || u == 0 {
 			continue
 		}
-		if u.Sign() == 0 {
-			continue
-		}
-		change, err := s.shift(symbol, name, u)
-		if err != nil {
-			return value, nil
-		}
-		total.Add(total, change.Mul(change, change))
+		change := s.shift(symbol, name, u)
+		total += change * change
 	}
-	if total.Sign() == 0 {
+	v := new(big.Rat).SetFloat64(2 * math.Sqrt(total))
+	if v == nil || v.Sign() == 0 {
 		return value, nil
 	}
-	k := big.NewRat(2, 1)
-	expanded := nominal
-	expanded.v = new(big.Rat).Mul(squareRoot(total), k)
-	u, err := quantityOf(expanded, value.Unit())
+	u, err := quantityOf(amount{v, nominal.dims}, value.Unit())
 	if err != nil {
 		return value, nil
 	}
-	return value.WithUncertainty(u, k)
+	return value.WithUncertainty(u, big.NewRat(2, 1))
 }
 
 // matters reports whether a change of an input changes the result at all; the
 // places of parts cancel out of a total mass.
 func (s *sheet) matters(symbol, name string) bool {
-	middle, err := s.amount(name)
-	if err != nil {
-		return true
+	middle := s.floatOf(name)
+	step := math.Abs(middle) / 100
+	if step == 0 {
+		step = 0.01
 	}
-	step := new(big.Rat).Quo(middle.v, big.NewRat(100, 1))
-	if step.Sign() == 0 {
-		step = big.NewRat(1, 100)
-	}
-	change, err := s.shift(symbol, name, step)
-	return err != nil || change.Sign() != 0
+	change := s.shift(symbol, name, step)
+	return !(math.Abs(change) <= 1e-11*(math.Abs(s.near(symbol, "", 0))+step))
 }
 
 // standard is the standard uncertainty of an input in coherent units; false
 // where it is not recorded.
-func (s *sheet) standard(name string) (*big.Rat, bool) {
+func (s *sheet) standard(name string) (float64, bool) {
 	q := s.inputs[name]
 	expanded, k, ok := q.Uncertainty()
 	if !ok {
-		return new(big.Rat), s.exact(name)
+		return 0, s.exact(name)
 	}
 	a, err := amountOf(expanded)
 	if err != nil {
-		return nil, false
+		return 0, false
 	}
-	return new(big.Rat).Quo(a.v, k), true
+	u, _ := new(big.Rat).Quo(a.v, k).Float64()
+	return u, true
 }
 
 // exact reports whether an input has no uncertainty by its nature.
@@ -164,21 +155,42 @@ func (s *sheet) exact(name string) bool {
 }
 
 // shift is half the difference that u above and u below an input make.
-func (s *sheet) shift(symbol, name string, u *big.Rat) (*big.Rat, error) {
-	middle, err := s.amount(name)
-	if err != nil {
-		return nil, err
+func (s *sheet) shift(symbol, name string, u float64) float64 {
+	middle := s.floatOf(name)
+	return (s.near(symbol, name, middle+u) - s.near(symbol, name, middle-u)) / 2
+}
+
+// floatOf is an input in coherent units.
+func (s *sheet) floatOf(name string) float64 {
+	if v, ok := s.floats[name]; ok {
+		return v
 	}
-	high, err := s.at(symbol, map[string]*big.Rat{name: new(big.Rat).Add(middle.v, u)})
-	if err != nil {
-		return nil, err
+	v := math.NaN()
+	if a, err := s.amount(name); err == nil {
+		v, _ = a.v.Float64()
 	}
-	low, err := s.at(symbol, map[string]*big.Rat{name: new(big.Rat).Sub(middle.v, u)})
-	if err != nil {
-		return nil, err
+	s.floats[name] = v
+	return v
+}
+
+// near computes a symbol in floating point with one input set to another value.
+func (s *sheet) near(symbol, changed string, to float64) float64 {
+	known := map[string]float64{changed: to}
+	var value func(string) float64
+	value = func(name string) float64 {
+		if v, ok := known[name]; ok {
+			return v
+		}
+		var v float64
+		if l, computed := s.lines[name]; computed {
+			v = l.formula.root.float(value)
+		} else {
+			v = s.floatOf(name)
+		}
+		known[name] = v
+		return v
 	}
-	d := new(big.Rat).Sub(high.v, low.v)
-	return d.Quo(d, big.NewRat(2, 1)), nil
+	return value(symbol)
 }
 
 // direction is +1 where the result rises with an input over all values that its
@@ -294,12 +306,12 @@ func (s *sheet) bounded(symbol, unit string, bound quantity.Bound, leaves []stri
 		if err != nil {
 			return quantity.Quantity{}, err
 		}
-		change, err := s.shift(symbol, name, u.v)
+		width, _ := u.v.Float64()
+		middle, err := s.amount(name)
 		if err != nil {
 			return quantity.Quantity{}, err
 		}
-		middle, _ := s.amount(name)
-		if (change.Sign() > 0) == lower {
+		if (s.shift(symbol, name, width) > 0) == lower {
 			worst[name] = new(big.Rat).Sub(middle.v, u.v)
 		} else {
 			worst[name] = new(big.Rat).Add(middle.v, u.v)

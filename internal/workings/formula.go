@@ -134,6 +134,7 @@ func (f *Formula) eval(value func(symbol string) (amount, error)) (amount, error
 // node is one operation of a formula.
 type node interface {
 	eval(value func(string) (amount, error)) (amount, error)
+	float(value func(string) float64) float64
 }
 
 type number struct{ v *big.Rat }

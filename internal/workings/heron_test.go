@@ -288,6 +288,19 @@ func TestTheSampleAddsUp(t *testing.T) {
 	outcome(t, joinedUp, "insulation", Met)
 }
 
+func BenchmarkAxleLoadsOverThreeHundredParts(b *testing.B) {
+	var parts []Fitted
+	for i := range 300 {
+		parts = append(parts, Fitted{fmt.Sprint("part ", i), 1 - 2*(i%2), Given("3.5 ±0.1 kg"), Given(fmt.Sprintf("%d mm", 10*i))})
+	}
+	w := ticket("480 kg", "520 kg", "1000 kg", "1 kg")
+	for b.Loop() {
+		if w := PredictedLoads("x", w, Given("2311 mm"), parts, nil); !w.Computed() {
+			b.Fatal(w.Answer)
+		}
+	}
+}
+
 func BenchmarkAllWorkingsOfTheSample(b *testing.B) {
 	c := sampleCar(b)
 	for b.Loop() {

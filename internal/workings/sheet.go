@@ -16,6 +16,7 @@ type sheet struct {
 	lines  map[string]line
 	lacks  map[string]bool // symbols that have no value
 	memo   map[string]amount
+	floats map[string]float64
 }
 
 // line is a symbol that is computed.
@@ -32,6 +33,7 @@ func begin(subject Subject, id, title string) *sheet {
 		lines:  map[string]line{},
 		lacks:  map[string]bool{},
 		memo:   map[string]amount{},
+		floats: map[string]float64{},
 	}
 }
 
