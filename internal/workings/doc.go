@@ -10,7 +10,7 @@
 // [Formula]): the line on the page and the sum cannot differ. Units are carried
 // through, so that a wrong dimension is a sentence and not a number. Values are
 // exact rationals; recorded uncertainties are carried to the result through its
-// sensitivity to each input (JCGM 100:2008, 5.1.3), and a bound stays a bound.
+// sensitivity to each input (JCGM 100:2008, 5.1.2), and a bound stays a bound.
 // What is missing is named: the sum is then not computed, and never zero.
 //
 // Everything is computed from values handed in. Working on plain values are the

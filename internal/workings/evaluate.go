@@ -84,23 +84,22 @@ func (s *sheet) amount(name string) (amount, error) {
 }
 
 // uncertain carries the recorded uncertainties of the inputs to the result: each
-// changes it by half the difference between the input raised and lowered by its
-// standard uncertainty, and the changes of independent inputs combine as the
-// root of the sum of squares (JCGM 100:2008, 5.1.3, note 2). Counts, ratios and
-// constants of the program are exact. Where an input that matters has none
-// recorded, so has the result.
+// standard uncertainty times the sensitivity of the result to that input, and
+// those of independent inputs combined as the root of the sum of squares
+// (JCGM 100:2008, 5.1.2, formula 10). Counts, ratios and constants of the program
+// are exact. Where an input that matters has none recorded, so has the result.
 func (s *sheet) uncertain(symbol string, value quantity.Quantity, nominal amount, leaves []string) (quantity.Quantity, error) {
+	slopes := s.slopes(symbol)
+	whole, _ := nominal.v.Float64()
 	total := 0.0
 	for _, name := range leaves {
 		u, known := s.standard(name)
-		if !known && s.matters(symbol, name) {
+		if !known && s.matters(name, slopes[name], whole) {
 			return value, nil
 		}
-		if !known || u == 0 {
-			continue
+		if known {
+			total += u * slopes[name] * u * slopes[name]
 		}
-		change := s.shift(symbol, name, u)
-		total += change * change
 	}
 	v := new(big.Rat).SetFloat64(2 * math.Sqrt(total))
 	if v == nil || v.Sign() == 0 {
@@ -113,16 +112,15 @@ func (s *sheet) uncertain(symbol string, value quantity.Quantity, nominal amount
 	return value.WithUncertainty(u, big.NewRat(2, 1))
 }
 
-// matters reports whether a change of an input changes the result at all; the
-// places of parts cancel out of a total mass.
-func (s *sheet) matters(symbol, name string) bool {
-	middle := s.floatOf(name)
-	step := math.Abs(middle) / 100
+// matters reports whether a change of an input by a hundredth changes the result
+// at all; the places of parts cancel out of a total mass.
+func (s *sheet) matters(name string, slope, whole float64) bool {
+	step := math.Abs(s.floatOf(name)) / 100
 	if step == 0 {
 		step = 0.01
 	}
-	change := s.shift(symbol, name, step)
-	return !(math.Abs(change) <= 1e-11*(math.Abs(s.near(symbol, "", 0))+step))
+	change := math.Abs(slope) * step
+	return !(change <= 1e-11*(math.Abs(whole)+step))
 }
 
 // standard is the standard uncertainty of an input in coherent units; false
@@ -154,10 +152,20 @@ func (s *sheet) exact(name string) bool {
 	return false
 }
 
-// shift is half the difference that u above and u below an input make.
-func (s *sheet) shift(symbol, name string, u float64) float64 {
-	middle := s.floatOf(name)
-	return (s.near(symbol, name, middle+u) - s.near(symbol, name, middle-u)) / 2
+// slopes gives the sensitivity of a symbol to every input it is computed from.
+func (s *sheet) slopes(symbol string) map[string]float64 {
+	value := s.nearly()
+	slopes := map[string]float64{}
+	var add func(string, float64)
+	add = func(name string, by float64) {
+		if l, computed := s.lines[name]; computed {
+			l.formula.root.slope(by, value, add)
+		} else {
+			slopes[name] += by
+		}
+	}
+	add(symbol, 1)
+	return slopes
 }
 
 // floatOf is an input in coherent units.
@@ -173,24 +181,23 @@ func (s *sheet) floatOf(name string) float64 {
 	return v
 }
 
-// near computes a symbol in floating point with one input set to another value.
-func (s *sheet) near(symbol, changed string, to float64) float64 {
-	known := map[string]float64{changed: to}
+// nearly gives symbols in floating point.
+func (s *sheet) nearly() func(string) float64 {
+	known := map[string]float64{}
 	var value func(string) float64
 	value = func(name string) float64 {
-		if v, ok := known[name]; ok {
-			return v
+		l, computed := s.lines[name]
+		if !computed {
+			return s.floatOf(name)
 		}
-		var v float64
-		if l, computed := s.lines[name]; computed {
+		v, ok := known[name]
+		if !ok {
 			v = l.formula.root.float(value)
-		} else {
-			v = s.floatOf(name)
+			known[name] = v
 		}
-		known[name] = v
 		return v
 	}
-	return value(symbol)
+	return value
 }
 
 // direction is +1 where the result rises with an input over all values that its
@@ -295,7 +302,7 @@ func (s *sheet) turn(symbol, name string, bound quantity.Bound, leaves []string)
 // end that claims least.
 func (s *sheet) bounded(symbol, unit string, bound quantity.Bound, leaves []string) (quantity.Quantity, error) {
 	lower := bound == quantity.Above || bound == quantity.AtOrAbove
-	worst := map[string]*big.Rat{}
+	worst, slopes := map[string]*big.Rat{}, s.slopes(symbol)
 	for _, name := range leaves {
 		q := s.inputs[name]
 		expanded, _, ok := q.Uncertainty()
@@ -306,12 +313,11 @@ func (s *sheet) bounded(symbol, unit string, bound quantity.Bound, leaves []stri
 		if err != nil {
 			return quantity.Quantity{}, err
 		}
-		width, _ := u.v.Float64()
 		middle, err := s.amount(name)
 		if err != nil {
 			return quantity.Quantity{}, err
 		}
-		if (s.shift(symbol, name, width) > 0) == lower {
+		if (slopes[name] > 0) == lower {
 			worst[name] = new(big.Rat).Sub(middle.v, u.v)
 		} else {
 			worst[name] = new(big.Rat).Add(middle.v, u.v)

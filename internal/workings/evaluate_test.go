@@ -147,3 +147,44 @@ func TestABoundOfAResultHoldsForEveryValueThatTheInputAllows(t *testing.T) {
 		}
 	})
 }
+
+// The slope of every operation is what a small change makes.
+func TestSensitivitiesAreWhatASmallChangeMakes(t *testing.T) {
+	for _, formula := range []string{"a+b-c", "a*b/c", "a^3-b^2", "sqrt(a*b)", "exp(-a/b)*c", "ln(a/b)+c", "abs(a-b)*c", "abs(b-a)*c", "min(a, b)*c", "max(a, b, c)", "a*b/(a+b)", "-a*(b-c)"} {
+		f, err := ParseFormula(formula)
+		if err != nil {
+			t.Fatal(err)
+		}
+		rapid.Check(t, func(rt *rapid.T) {
+			at := map[string]float64{}
+			for _, name := range []string{"a", "b", "c"} {
+				at[name] = float64(rapid.IntRange(1, 400).Draw(rt, name)) + 0.5*float64(len(at))
+			}
+			value := func(name string) float64 { return at[name] }
+			slopes := map[string]float64{}
+			f.root.slope(1, value, func(name string, by float64) { slopes[name] += by })
+			for _, name := range []string{"a", "b", "c"} {
+				if at["a"] == at["b"] || at["b"] == at["c"] || at["a"] == at["c"] {
+					continue // a kink
+				}
+				x, h := at[name], 1e-4
+				at[name] = x + h
+				high := f.root.float(value)
+				at[name] = x - h
+				low := f.root.float(value)
+				at[name] = x
+				want := (high - low) / (2 * h)
+				if d := slopes[name] - want; d > 1e-4*(1+abs(want)) || d < -1e-4*(1+abs(want)) {
+					rt.Fatalf("%s: d/d%s is %g, want %g at %v", formula, name, slopes[name], want, at)
+				}
+			}
+		})
+	}
+}
+
+func abs(x float64) float64 {
+	if x < 0 {
+		return -x
+	}
+	return x
+}

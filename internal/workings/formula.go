@@ -135,6 +135,7 @@ func (f *Formula) eval(value func(symbol string) (amount, error)) (amount, error
 type node interface {
 	eval(value func(string) (amount, error)) (amount, error)
 	float(value func(string) float64) float64
+	slope(by float64, value func(string) float64, add func(name string, by float64))
 }
 
 type number struct{ v *big.Rat }
