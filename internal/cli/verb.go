@@ -34,7 +34,7 @@ func verbs() []*verb {
 	return []*verb{
 		recordVerb(), checkVerb(), dossierVerb(),
 		initVerb(), intakeVerb(), commitVerb(), correctVerb(), withdrawVerb(), renameVerb(),
-		listVerb(), showVerb(), stateVerb(), reversalVerb(), workingsVerb(), historyVerb(), diffVerb(),
+		listVerb(), showVerb(), stateVerb(), staleVerb(), reversalVerb(), wordingVerb(), workingsVerb(), historyVerb(), diffVerb(),
 		schemaVerb(), demoVerb(), completionVerb(),
 	}
 }

@@ -1,0 +1,42 @@
+package dossier_test
+
+import (
+	"testing"
+
+	"boltback/internal/dossier"
+	"boltback/internal/edtf"
+	"boltback/internal/replay"
+	"boltback/internal/reversal"
+	"boltback/internal/wording"
+)
+
+func TestStaleTellsWhatWasTouchedAndWhatIsStillGood(t *testing.T) {
+	work := replay.Of(load(t, compactCar(t)))
+	wantAll(t, sectionText(t, dossier.Stale(work, edtf.NewDay(2099, 1, 1))), "no longer describe the car", "the car was not examined")
+	empty := replay.Of(load(t, carOf(nil)))
+	wantAll(t, sectionText(t, dossier.Stale(empty, edtf.Day{})), "No reading, certificate or sign-off is on record.")
+}
+
+func TestWordingNeverPromises(t *testing.T) {
+	s := load(t, compactCar(t))
+	phrases, err := wording.Make(replay.Of(s), edtf.NewDay(2099, 1, 1))
+	if err != nil {
+		t.Fatal(err)
+	}
+	text := sectionText(t, dossier.Wording(s, phrases))
+	wantAll(t, text, "What may be said", "the car was not examined")
+	wantNone(t, text, "reversible", "Reversible", "proof", "guarantee")
+	wantAll(t, sectionText(t, dossier.Wording(s, nil)), "The records give no sentence to judge.")
+}
+
+func TestAReversalStatementPrintsItsHeaderLinesFloorsAndSteps(t *testing.T) {
+	s := load(t, compactCar(t))
+	statement, err := reversal.Make(replay.Of(s), reversal.Options{On: edtf.NewDay(2099, 1, 1)})
+	if err != nil {
+		t.Fatal(err)
+	}
+	text := sectionText(t, dossier.Reversal(s, statement))
+	wantAll(t, text, "The car was not examined", "It cannot know", "Found parts:", "Shell and structure:", "Consumables:", "How much the records must hold", "Work order")
+	wantNone(t, text, "reversible", "proof")
+	wantAll(t, sectionText(t, dossier.Rechecked(nil)), "give the same statement")
+}
