@@ -24,8 +24,8 @@ func TestWordingNeverPromises(t *testing.T) {
 		t.Fatal(err)
 	}
 	text := sectionText(t, dossier.Wording(s, phrases))
-	wantAll(t, text, "What may be said", "the car was not examined")
-	wantNone(t, text, "reversible", "Reversible", "proof", "guarantee")
+	wantAll(t, text, "What may be said", "the car was not examined", "“Reversible.” No record can promise it")
+	wantNone(t, text, "proof", "guarantee")
 	wantAll(t, sectionText(t, dossier.Wording(s, nil)), "The records give no sentence to judge.")
 }
 
