@@ -21,7 +21,7 @@ func makeYard(t testing.TB, cars, records int) made {
 	write(t, filepath.Join(m.yard, "yard.json"), "{\n  \"workshop\": \"quayside\"\n}\n")
 	for c := range cars {
 		car := filepath.Join(m.yard, "cars", fmt.Sprintf("car-%02d", c))
-		makeCar(t, car, (records+cars-1-c)/cars)
+		makeCar(t, car, c, (records+cars-1-c)/cars)
 		m.cars = append(m.cars, car)
 	}
 	return m
@@ -37,8 +37,8 @@ func write(t testing.TB, path, text string) {
 	}
 }
 
-// makeCar writes a car of so many records.
-func makeCar(t testing.TB, at string, records int) {
+// makeCar writes a car of so many records; its number goes before its tags, which no other car of the yard may have.
+func makeCar(t testing.TB, at string, number, records int) {
 	put := func(path string, lines ...string) {
 		records--
 		write(t, filepath.Join(at, path), "{\n  "+strings.Join(lines, ",\n  ")+"\n}\n")
@@ -48,6 +48,7 @@ func makeCar(t testing.TB, at string, records int) {
 	put("car.json", `"kind": "car"`, `"make": "Corvane"`, `"model": "Tern"`, `"year": "1967"`)
 	put("people/quayside/odile/person.json", `"kind": "person"`, `"name": "Odile Brandt"`)
 	put("stores/quayside/loft/store.json", `"kind": "store"`, `"name": "Loft"`)
+	madePart := func(i int) (string, []string) { return madePart(number, i) }
 	for i := 0; records > 0; i++ {
 		for _, one := range []func(int) (string, []string){madePart, madeJoint, madeSession, madeReading} {
 			if path, lines := one(i); records > 0 {
@@ -59,9 +60,9 @@ func makeCar(t testing.TB, at string, records int) {
 
 var filler = strings.Repeat("cleaned, no cracks, thread good; ", 14)
 
-func madePart(i int) (string, []string) {
+func madePart(car, i int) (string, []string) {
 	return fmt.Sprintf("parts/bracket-%05d.json", i), []string{`"kind": "part"`, fmt.Sprintf(`"name": "Bracket %d"`, i),
-		`"found": "yes"`, fmt.Sprintf(`"tag": "%05d"`, i), `"mass": "1.2 kg"`, fmt.Sprintf(`"note": %q`, filler)}
+		`"found": "yes"`, fmt.Sprintf(`"tag": "%02d-%05d"`, car, i), `"mass": "1.2 kg"`, fmt.Sprintf(`"note": %q`, filler)}
 }
 
 func madeJoint(i int) (string, []string) {

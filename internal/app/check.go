@@ -27,6 +27,8 @@ type CheckOptions struct {
 type Checked struct {
 	Car      Car
 	Findings []finding.Finding
+	// Summary is what the checks over a yard ask of the car.
+	Summary validate.Summary
 }
 
 // Memories remember what earlier checks of cars found.
@@ -50,25 +52,33 @@ func (e Env) Check(cars []Car, options CheckOptions) ([]Checked, error) {
 	validator := validate.New()
 	var all []Checked
 	for _, car := range cars {
-		found, err := e.check(validator, car, options)
+		one, err := e.check(validator, car, options)
 		if err != nil {
 			return nil, err
 		}
-		all = append(all, Checked{car, found})
+		all = append(all, one)
 	}
-	return all, nil
+	return all, e.acrossYard(all, options)
 }
 
-func (e Env) check(validator *validate.Validator, car Car, options CheckOptions) ([]finding.Finding, error) {
+func (e Env) check(validator *validate.Validator, car Car, options CheckOptions) (Checked, error) {
 	if memory := e.recall(car, options); memory != nil {
 		defer memory.Close()
-		return e.checkAgain(validator, car, options, memory)
+		state, err := e.stateOf(validator, car, options, memory)
+		if err != nil {
+			return Checked{}, err
+		}
+		return Checked{car, ofCar(car, state.Findings()), state.Summary(car.Name)}, nil
 	}
 	s, err := e.as(car, options.At)
 	if err != nil {
-		return nil, err
+		return Checked{}, err
 	}
-	return e.checkWhole(validator, car, s, options)
+	found, err := e.checkWhole(validator, car, s, options)
+	if err != nil {
+		return Checked{}, err
+	}
+	return Checked{car, found, validate.Summarize(car.Name, s)}, nil
 }
 
 // examine checks a car and gives with the findings what they are of: the records, and the commit that holds them.
@@ -78,8 +88,11 @@ func (e Env) examine(car Car, options CheckOptions) (s *ledger.Snapshot, commit 
 		if s, err = ledger.Load(memory.Look().FS); err != nil {
 			return nil, "", nil, fmt.Errorf("%s: %w", car.Name, err)
 		}
-		found, err = e.checkAgain(validate.New(), car, options, memory)
-		return s, e.standsOn(car), found, err
+		state, err := e.stateOf(validate.New(), car, options, memory)
+		if err != nil {
+			return nil, "", nil, err
+		}
+		return s, e.standsOn(car), ofCar(car, state.Findings()), nil
 	}
 	if s, commit, err = e.At(car, options.At); err != nil {
 		return nil, "", nil, err
@@ -125,14 +138,14 @@ func (e Env) settling(car Car, s *ledger.Snapshot, path string) (*ledger.Snapsho
 	return ledger.Load(few)
 }
 
-// checkAgain checks a car of which something may be known.
-func (e Env) checkAgain(validator *validate.Validator, car Car, options CheckOptions, memory Memory) ([]finding.Finding, error) {
+// stateOf checks a car of which something may be known.
+func (e Env) stateOf(validator *validate.Validator, car Car, options CheckOptions, memory Memory) (*validate.State, error) {
 	state, err := validator.Again(memory.Before(), memory.Look(), validate.Options{On: options.On, Originals: e.originals(car)})
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", car.Name, err)
 	}
 	_ = memory.Keep(state) // what cannot be kept is found again next time
-	return ofCar(car, state.Findings()), nil
+	return state, nil
 }
 
 // checkWhole checks records as they are.

@@ -1,7 +1,6 @@
 package app
 
 import (
-	"fmt"
 	"path/filepath"
 
 	"boltback/internal/finding"
@@ -25,11 +24,7 @@ func (e Env) acrossYard(checked []Checked, options CheckOptions) error {
 	}
 	var summaries []validate.Summary
 	for _, c := range checked {
-		s, err := e.Snapshot(c.Car)
-		if err != nil {
-			return fmt.Errorf("%s: %w", c.Car.Name, err)
-		}
-		summaries = append(summaries, validate.Summarize(c.Car.Name, s))
+		summaries = append(summaries, c.Summary)
 	}
 	for _, f := range validate.Yard(book, summaries) {
 		for i := range checked {

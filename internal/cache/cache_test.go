@@ -5,6 +5,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"reflect"
 	"slices"
 	"strings"
 	"testing"
@@ -94,6 +95,9 @@ func (b *bench) check() []finding.Finding {
 	b.must(err)
 	if got := state.Findings(); !slices.Equal(got, want) {
 		b.t.Fatalf("from the cache\n%v\nwithout it\n%v", got, want)
+	}
+	if got, want := state.Summary("heron"), validate.Summarize("heron", s); !reflect.DeepEqual(got, want) {
+		b.t.Fatalf("the summary from the cache\n%+v\nwithout it\n%+v", got, want)
 	}
 	return want
 }
@@ -348,6 +352,8 @@ func FuzzDecode(f *testing.F) {
 	state := &validate.State{
 		Others: []string{"parts"}, Span: validate.Span{First: today},
 		Files: []validate.File{{Path: "parts/a.json", Ties: validate.Ties{Over: []validate.Key{7}, Takes: []validate.Key{1, 2}, Kind: "part", Original: "ab"}, Original: 3,
+			Yard: &validate.Piece{Copy: "ab", Tags: []validate.Mark{{Key: "1", Raw: "1", Part: "parts/a", Name: "A", At: validate.Place{File: "parts/a.json", Line: 2, Column: 3, Pointer: "/tag"}}},
+				Moves: []validate.Move{{Part: "parts/a", Name: "A", Leaves: true, Day: "2026-01-01", Marks: []string{"tag 1"}, At: validate.Place{File: "parts/a.json", Line: 4, Column: 5}}}},
 			Found: []finding.Finding{{Code: "x", File: "parts/a.json", Message: "m"}}}},
 		Elsewhere: []finding.Finding{{Code: "link", File: "q", Message: "n"}},
 	}
@@ -368,7 +374,8 @@ func FuzzDecode(f *testing.F) {
 			t.Fatalf("what was read cannot be written: %v", err)
 		}
 		again, err := decode(string(out[len(magic)+32:]), header{"e", "c", "y"})
-		if err != nil || len(again.rows) != len(got.rows) || !slices.Equal(again.state.Findings(), got.state.Findings()) {
+		if err != nil || len(again.rows) != len(got.rows) || !slices.Equal(again.state.Findings(), got.state.Findings()) ||
+			!reflect.DeepEqual(again.state.Summary("a"), got.state.Summary("a")) {
 			t.Fatalf("%v", err)
 		}
 	})

@@ -17,7 +17,7 @@ import (
 )
 
 // magic begins a table; its number changes with the shape.
-const magic = "boltback cache 1\n"
+const magic = "boltback cache 2\n"
 
 // header says of whom a table is, and who wrote it.
 type header struct{ edition, car, beside string }
@@ -78,6 +78,7 @@ const (
 	isKept
 	isChecked // the check looked at the file, so that the state has it
 	hasOriginal
+	hasPiece // the file gives something to the summary of its car
 )
 
 // encode writes a table: the magic, the SHA-256 of what follows, and that: numbers as varints, texts with their length
@@ -146,7 +147,8 @@ func (w *writing) findings(list []finding.Finding) error {
 func (w *writing) row(it *item, f *validate.File) {
 	w.text(it.path)
 	w.number(flag(it.known, isKnown) | flag(it.settled, isSettled) | flag(it.kept, isKept) |
-		flag(f != nil, isChecked) | flag(f != nil && f.Ties.Original != "", hasOriginal))
+		flag(f != nil, isChecked) | flag(f != nil && f.Ties.Original != "", hasOriginal) |
+		flag(f != nil && f.Yard != nil, hasPiece))
 	w.signed(it.size)
 	w.signed(it.modified)
 	w.signed(it.changed)
@@ -167,6 +169,9 @@ func (w *writing) row(it *item, f *validate.File) {
 	if f.Ties.Original != "" {
 		w.text(string(f.Ties.Original))
 		w.signed(f.Original)
+	}
+	if f.Yard != nil {
+		w.piece(f.Yard)
 	}
 }
 
@@ -340,6 +345,9 @@ func (r *reading) row(it *item, state *validate.State) {
 	if flags&hasOriginal != 0 {
 		f.Ties.Original = record.Digest(r.text())
 		f.Original = r.signed()
+	}
+	if flags&hasPiece != 0 {
+		f.Yard = r.piece(it.path)
 	}
 	if len(f.Ties.Over) == 0 {
 		r.fail()

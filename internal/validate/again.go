@@ -32,6 +32,8 @@ type File struct {
 	// Original is the size of the full file that a paper describes, NotHere where it is not here, NobodyLooked
 	// where nobody looked or it describes none.
 	Original int64
+	// Yard is what the file gives to the summary of its car, nil where that is nothing.
+	Yard *Piece
 	// Local are the findings of the file for itself, Found all that stand at it.
 	Local, Found []finding.Finding
 }
@@ -216,6 +218,9 @@ func (c *checker) file(path string, found []finding.Finding) File {
 	}
 	f := File{Path: path, Ties: TiesOf(path, r), Local: c.local[path], Found: found}
 	f.Original = sizeOf(c.options.Originals, f.Ties.Original)
+	if r != nil {
+		f.Yard = pieceOf(c.s, r)
+	}
 	finding.Sort(f.Found)
 	return f
 }

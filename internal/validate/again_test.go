@@ -9,6 +9,7 @@ import (
 	"os"
 	"path"
 	"path/filepath"
+	"reflect"
 	"slices"
 	"strings"
 	"testing"
@@ -81,6 +82,9 @@ func (c *changing) again(t rapid.TB, v *Validator) {
 	}
 	if got := c.state.Findings(); !slices.Equal(got, want) {
 		t.Fatalf("changed %q on %s\nfrom the state before\n%s\nfrom everything\n%s", look.Changed, c.options.On, listed(got), listed(want))
+	}
+	if got, want := c.state.Summary("heron"), Summarize("heron", s); !reflect.DeepEqual(got, want) {
+		t.Fatalf("changed %q\nthe summary from the state before\n%+v\nfrom everything\n%+v", look.Changed, got, want)
 	}
 	c.was = maps.Clone(c.car)
 }

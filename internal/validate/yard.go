@@ -63,32 +63,85 @@ type Copy struct {
 	Digest record.Digest
 }
 
+// Piece is what one file gives to the summary of its car.
+type Piece struct {
+	Tags, Numbers []Mark
+	Moves         []Move
+	// Copy is the digest of a file that was copied from the address book, "" for any other.
+	Copy record.Digest
+}
+
 // bookFolders are what a car copies from its workshop.
 var bookFolders = []string{"people", "instruments", "stores"}
 
 // Summarize gives the summary of a car.
 func Summarize(car string, s *ledger.Snapshot) Summary {
 	sum := Summary{Car: car}
-	for _, p := range ledger.All[record.Part](s) {
-		if tag := strings.TrimSpace(p.Body.Tag); tag != "" {
-			sum.Tags = append(sum.Tags, Mark{tag, tag, p.ID, p.Name(), placeIn(p.Record, "/tag")})
-		}
-	}
-	for _, r := range identity.Readings(s) {
-		form := identity.Key(r.Number.Raw)
-		if r.Kind == identity.Chassis && (r.Record.Kind == record.KindCar || r.Record.Kind == record.KindPart) && !form.Pattern() && form.Known() > 0 {
-			sum.Numbers = append(sum.Numbers, Mark{form.String(), r.Number.Raw, "", "", placeIn(r.Record, r.Pointer+"/raw")})
-		}
-	}
-	for _, one := range ledger.All[record.Session](s) {
-		sum.moves(s, one)
-	}
-	for _, r := range s.Records() {
-		if slices.Contains(bookFolders, record.FolderOf(r.ID)) {
-			sum.Copies = append(sum.Copies, Copy{r.Path, r.Digest})
-		}
+	records := slices.Clone(s.Records())
+	slices.SortFunc(records, func(a, b *record.Record) int { return strings.Compare(a.Path, b.Path) })
+	for _, r := range records {
+		sum.add(r.Path, pieceOf(s, r))
 	}
 	return sum
+}
+
+// Summary gives the summary of the car that a check left this state of.
+func (s *State) Summary(car string) Summary {
+	sum := Summary{Car: car}
+	for i := range s.Files {
+		sum.add(s.Files[i].Path, s.Files[i].Yard)
+	}
+	return sum
+}
+
+func (sum *Summary) add(path string, p *Piece) {
+	if p == nil {
+		return
+	}
+	sum.Tags = append(sum.Tags, p.Tags...)
+	sum.Numbers = append(sum.Numbers, p.Numbers...)
+	sum.Moves = append(sum.Moves, p.Moves...)
+	if p.Copy != "" {
+		sum.Copies = append(sum.Copies, Copy{path, p.Copy})
+	}
+}
+
+// pieceOf gives what a record has for its yard, nil where that is nothing. It rests on the record, on what decides whether
+// it counts, and for a session on the parts that it moves to another car.
+func pieceOf(s *ledger.Snapshot, r *record.Record) *Piece {
+	if slices.Contains(bookFolders, record.FolderOf(r.ID)) {
+		return &Piece{Copy: r.Digest}
+	}
+	if standing, _ := s.StandingOf(r); standing != ledger.Stands && standing != ledger.Disputed {
+		return nil
+	}
+	var p Piece
+	switch body := r.Body.(type) {
+	case *record.Car:
+		p.Numbers = chassisIn(r, body.Numbers)
+	case *record.Part:
+		p.Numbers = chassisIn(r, body.Numbers)
+		if tag := strings.TrimSpace(body.Tag); tag != "" {
+			p.Tags = []Mark{{tag, tag, r.ID, r.Name(), placeIn(r, "/tag")}}
+		}
+	case *record.Session:
+		p.Moves = movesIn(s, r, body)
+	}
+	if len(p.Tags)+len(p.Numbers)+len(p.Moves) == 0 {
+		return nil
+	}
+	return &p
+}
+
+// chassisIn gives the chassis numbers that were made out in full.
+func chassisIn(r *record.Record, numbers []record.Number) []Mark {
+	var marks []Mark
+	for i, n := range numbers {
+		if form := identity.Key(n.Raw); n.What == "chassis" && !form.Pattern() && form.Known() > 0 {
+			marks = append(marks, Mark{Key: form.String(), Raw: n.Raw, At: placeIn(r, canon.ElementPointer("/numbers", i)+"/raw")})
+		}
+	}
+	return marks
 }
 
 func placeIn(r *record.Record, pointer string) Place {
@@ -96,9 +149,10 @@ func placeIn(r *record.Record, pointer string) Place {
 	return Place{r.Path, at.Line, at.Column, pointer}
 }
 
-// moves adds the parts that a session sends to another car or takes from one.
-func (sum *Summary) moves(s *ledger.Snapshot, one ledger.Entry[record.Session]) {
-	for i, line := range one.Body.Lines {
+// movesIn gives the parts that a session sends to another car or takes from one.
+func movesIn(s *ledger.Snapshot, r *record.Record, session *record.Session) []Move {
+	var moves []Move
+	for i, line := range session.Lines {
 		leaves := line.Gone == "to another car" || line.OtherCar != "" && (line.Act == "removal" || line.Act == "out")
 		comes := !leaves && line.OtherCar != "" && (line.Act == "in" || line.Act == "fitting")
 		if !leaves && !comes {
@@ -106,17 +160,17 @@ func (sum *Summary) moves(s *ledger.Snapshot, one ledger.Entry[record.Session]) 
 		}
 		for j, ref := range line.Parts {
 			at := canon.ElementPointer(canon.ElementPointer("/lines", i)+"/parts", j)
-			m := Move{Part: ref, Name: string(ref), Leaves: leaves, Day: one.Body.Started, At: placeIn(one.Record, at)}
-			m.Marks = []string{"record " + string(ref)}
+			m := Move{Part: ref, Name: string(ref), Leaves: leaves, Day: session.Started, Marks: []string{"record " + string(ref)}, At: placeIn(r, at)}
 			if p, ok := ledger.Get[record.Part](s, ref); ok {
 				m.Name = p.Name()
 				if marks := marksOf(p.Body); len(marks) > 0 {
 					m.Marks = marks
 				}
 			}
-			sum.Moves = append(sum.Moves, m)
+			moves = append(moves, m)
 		}
 	}
+	return moves
 }
 
 func marksOf(p *record.Part) []string {
