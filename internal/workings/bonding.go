@@ -72,7 +72,7 @@ type DeadReading struct {
 // dead tester.
 func ProvedDead(id string, r DeadReading) Working {
 	s := begin(Insulation, "dead "+id, "Proved dead: "+r.Name)
-	limit := Source{"FMVSS 305 S5.4.1.5 and UN R100 2 (60 V direct current)", Read}
+	limit := Source{"FMVSS 305 S5.4.1.5 (60 V direct current)", Read}
 	s.w.Sources = []Source{limit, {"three-point proving of the tester", Habit}}
 	s.w.Caution = hvCaution
 	list := []struct {
@@ -118,7 +118,8 @@ type Section struct {
 // out: whatever is above 60 V stays live at the poles of its own box.
 func Sections(id string, list []Section, pack Input) Working {
 	s := begin(Insulation, "sections "+id, "What stays live when the disconnect is out")
-	s.source("UN R100 2 and FMVSS 305 S3 (60 V direct current)", Read)
+	s.source("FMVSS 305 S3 (60 V direct current)", Read)
+	s.source("UN R100 2 (the same limit)", Recalled)
 	s.w.Caution = "A disconnect parts the pack; it does not discharge it. Each section keeps its own voltage at its poles. " + hvCaution
 	sum := ""
 	for i, one := range list {
@@ -126,7 +127,7 @@ func Sections(id string, list []Section, pack Input) Working {
 		s.take(symbol, one.Name+", charged", one.Charged, quantity.Voltage)
 		sum += "+" + symbol
 		if s.has(symbol) {
-			v := s.judge(one.Name, symbol, quantity.AtMost(quantity.MustParse("60 V")), quantity.SimpleAcceptance, "above it the section stays live at its own poles", Source{"UN R100 2", Read})
+			v := s.judge(one.Name, symbol, quantity.AtMost(quantity.MustParse("60 V")), quantity.SimpleAcceptance, "above it the section stays live at its own poles", Source{"FMVSS 305 S3", Read})
 			last := &s.w.Verdicts[len(s.w.Verdicts)-1]
 			if v.Outcome == NotMet {
 				last.Outcome, last.Reason = NoVerdict, "stays live at "+s.show(symbol)+" at its own poles"
@@ -154,13 +155,13 @@ func Sections(id string, list []Section, pack Input) Working {
 func WaitingTime(id string, working, capacitance, discharge Input) Working {
 	s := begin(Insulation, "waiting "+id, "Waiting for the capacitors")
 	s.source("discharge of a capacitor through a resistor", Physics)
-	s.source("ISO 6469-4:2015 5.2 (0.2 J)", Read)
+	s.source("ISO 6469-4:2015 5.2 (0.2 J), from an excerpt", SecondHand)
 	s.w.Caution = hvCaution + " A waiting time is no proof: prove it dead."
 	s.take("U", "highest working voltage", working, quantity.Voltage)
 	s.take("C", "capacitance behind the contactors", capacitance, quantity.Capacitance)
-	s.take("U_s", "voltage below which touching is not called high voltage", published("60 V", "UN R100 2", Read).exactly(), quantity.Voltage)
+	s.take("U_s", "voltage below which touching is not called high voltage", published("60 V", "FMVSS 305 S3", Read).exactly(), quantity.Voltage)
 	if s.calc("E", "J", "1/2*C*U^2", "Energy held.") {
-		s.judge("energy held", "E", quantity.LessThan(quantity.MustParse("0.2 J")), quantity.SimpleAcceptance, "less than this is taken as harmless after a crash; more has to be discharged", Source{"ISO 6469-4:2015 5.2", Read})
+		s.judge("energy held", "E", quantity.LessThan(quantity.MustParse("0.2 J")), quantity.SimpleAcceptance, "less than this is taken as harmless after a crash; more has to be discharged", Source{"ISO 6469-4:2015 5.2", SecondHand})
 		last := &s.w.Verdicts[len(s.w.Verdicts)-1]
 		if last.Outcome == NotMet {
 			last.Outcome, last.Reason = NoVerdict, "so the capacitors have to be discharged and waited for"

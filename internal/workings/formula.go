@@ -104,7 +104,11 @@ func (f *Formula) With(write func(symbol string) string) string {
 	for i, t := range f.tokens {
 		switch t.kind {
 		case 's':
-			out.WriteString(write(t.text))
+			text := write(t.text)
+			if i+1 < len(f.tokens) && f.tokens[i+1].kind == '^' && strings.Contains(text, " ") {
+				text = "(" + text + ")" // the unit is raised as well
+			}
+			out.WriteString(text)
 		case '*':
 			out.WriteString(" · ")
 		case '/':

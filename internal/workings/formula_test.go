@@ -120,6 +120,12 @@ func TestTheLineShowsTheFormulaAndTheNumbersOfTheSameSum(t *testing.T) {
 	says(t, w.Steps[0].Result, "x = 62.04 kg")
 }
 
+func TestAPowerOfAnInputTakesItsUnitAlong(t *testing.T) {
+	_, w := compute(t, "J", "1/2*a*b^2", map[string]string{"a": "1000 µF", "b": "350 V"})
+	says(t, w.Steps[0].Formula, "1 / 2 · a · b^2")
+	says(t, w.Steps[0].Numbers, "1 / 2 · 1000 µF · (350 V)^2")
+}
+
 // A formula with random numbers gives what floating point gives.
 func TestAFormulaAgreesWithFloatingPoint(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {

@@ -39,7 +39,7 @@ type Fastener struct {
 
 var (
 	torqueHabit = Source{"a torque counts if the tool was in class, in date and within its range", Habit}
-	guard       = Source{"ILAC-G8:09/2019, 4.2.2", SecondHand}
+	guard       = Source{"ILAC-G8:09/2019, 4.2.2", Read}
 )
 
 // JointTightened judges one tightening. The method decides: a click wrench must
@@ -248,7 +248,7 @@ func Preload(id string, torque Input, f Fastener) Working {
 	s := begin(Joints, "preload "+id, "Clamping force that the torque may give: "+f.Size+" "+f.Class)
 	s.source("T = K · d · F, common practice", SecondHand)
 	s.source("nut factors of steel 0.10 to 0.30 from makers' tables; the ranges overlap so widely that a surface does not fix one", SecondHand)
-	s.source("proof loads of ISO 898-1 (metric coarse) and SAE J429", Read)
+	s.source("proof loads of ISO 898-1 (metric coarse) and SAE J429, from tables of makers", SecondHand)
 	s.take("T", "torque", torque, quantity.Torque)
 	thread, ok := ThreadOf(f.Size, f.Class)
 	if !ok {

@@ -90,7 +90,15 @@ func CentreOnLift(id string, mass, centre Input, out []LiftStep) Working {
 		return s.done()
 	}
 	s.calc("D", "mm", last+"-x", "In all.")
-	s.answer("D", "the centre of gravity moves {} rearward (negative: forward)")
+	if s.has("D") {
+		s.w.Value = s.get("D")
+		v, _ := s.w.Value.Rat()
+		way := "rearward"
+		if v.Sign() < 0 {
+			way = "forward"
+		}
+		s.conclude("the centre of gravity moves %s %s", strings.TrimPrefix(s.show("D"), "-"), way)
+	}
 	return s.done()
 }
 

@@ -65,10 +65,10 @@ func ThreadOf(size, class string) (Thread, bool) {
 		}
 		loads, known := m.loads[class]
 		return Thread{
-			Diameter: published(strings.TrimPrefix(fields[0], "M")+" mm", iso898, Read).exactly(),
-			Stress:   published(m.area+" mm²", iso898, Read).exactly(),
-			Proof:    published(loads[0]+" kN", iso898, Read).exactly(),
-			Ultimate: published(loads[1]+" kN", iso898, Read).exactly(),
+			Diameter: published(strings.TrimPrefix(fields[0], "M")+" mm", iso898, SecondHand).exactly(),
+			Stress:   published(m.area+" mm²", iso898, SecondHand).exactly(),
+			Proof:    published(loads[0]+" kN", iso898, SecondHand).exactly(),
+			Ultimate: published(loads[1]+" kN", iso898, SecondHand).exactly(),
 		}, known
 	}
 	return unifiedThread(fields, strings.TrimPrefix(strings.ToLower(class), "grade "))
@@ -85,13 +85,13 @@ func unifiedThread(fields []string, grade string) (Thread, bool) {
 	}
 	ultimate := map[string]string{"5": "120", "8": "150"}[grade]
 	s := begin(Joints, "", "")
-	s.take("A", "stress area", published(u.area[fields[1]]+" in²", j429, Read).exactly(), "")
-	s.take("R", "ultimate stress", published(ultimate+" ksi", j429, Read).exactly(), "")
+	s.take("A", "stress area", published(u.area[fields[1]]+" in²", j429, SecondHand).exactly(), "")
+	s.take("R", "ultimate stress", published(ultimate+" ksi", j429, SecondHand).exactly(), "")
 	s.calc("F", "lbf", "A*R", "Ultimate load.")
 	return Thread{
-		Diameter: published(u.diameter+" in", j429, Read).exactly(),
-		Stress:   published(u.area[fields[1]]+" in²", j429, Read).exactly(),
-		Proof:    published(proof+" lbf", j429, Read).exactly(),
-		Ultimate: From(s.get("F"), Source{fmt.Sprintf("%s, %s ksi on the stress area", j429, ultimate), Read}).exactly(),
+		Diameter: published(u.diameter+" in", j429, SecondHand).exactly(),
+		Stress:   published(u.area[fields[1]]+" in²", j429, SecondHand).exactly(),
+		Proof:    published(proof+" lbf", j429, SecondHand).exactly(),
+		Ultimate: From(s.get("F"), Source{fmt.Sprintf("%s, %s ksi on the stress area", j429, ultimate), SecondHand}).exactly(),
 	}, true
 }
