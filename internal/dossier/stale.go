@@ -19,9 +19,9 @@ func Stale(work *replay.Work, day replay.Day) *doc.Section {
 		s.Add(doc.Lead("No reading, certificate or sign-off is on record."))
 		return s
 	}
-	s.Add(doc.Lead("Of {} on record {} no longer describe the car, {} perhaps, {} still do. {}",
-		count(len(list), "reading, certificate and sign-off"), len(groups[replay.Stale]), len(groups[replay.PerhapsStale]), len(groups[replay.StillGood]), doc.NotExamined),
-		doc.Para("{}", replay.StaleLimits()))
+	s.Add(doc.Lead("Of {} readings, certificates and sign-offs {} no longer describe the car, {} perhaps, {} still do. {}",
+		len(list), len(groups[replay.Stale]), len(groups[replay.PerhapsStale]), len(groups[replay.StillGood]), doc.NotExamined),
+		doc.Para("{}.", capital(replay.StaleLimits())))
 	for _, fresh := range []replay.Freshness{replay.Stale, replay.PerhapsStale, replay.StillGood} {
 		if len(groups[fresh]) == 0 {
 			continue
@@ -39,11 +39,7 @@ func (b *book) staleGroup(fresh replay.Freshness, list []replay.Description) *do
 		item := doc.Item{Text: doc.Say("{} of {}", b.called(d.Record), stated(string(d.On))).From(b.pathOf(d.Record))}
 		facets := doc.Bullets()
 		for _, f := range d.Facets {
-			text := doc.Say("{}: {}", string(f.Facet), f.Fresh.String())
-			if f.Text != "" {
-				text = text.And("; {}", f.Text)
-			}
-			facets.Items = append(facets.Items, doc.Item{Text: text.From(b.touches(f.Touches)...)})
+			facets.Items = append(facets.Items, doc.Item{Text: doc.Say("{}", capital(f.Text)).From(b.touches(f.Touches)...)})
 		}
 		if len(facets.Items) > 0 {
 			item = item.With(facets)
