@@ -16,11 +16,7 @@ side before it was touched is stale for that side and still good for the others.
 		examples: []string{"stale tern", "stale tern --on 2026-04-01"},
 		flags:    []cli.Flag{onFlag(), atFlag()},
 		run: func(c *cli.Context, env Env) error {
-			day, err := today(c, env)
-			if err != nil {
-				return err
-			}
-			car, err := env.App.One(c.Args().First())
+			day, car, err := dayAndCar(c, env, c.Args().First())
 			if err != nil {
 				return err
 			}
@@ -47,11 +43,7 @@ Nothing here is legal advice.`,
 }
 
 func runWording(c *cli.Context, env Env) error {
-	day, err := today(c, env)
-	if err != nil {
-		return err
-	}
-	car, err := env.App.One(c.Args().First())
+	day, car, err := dayAndCar(c, env, c.Args().First())
 	if err != nil {
 		return err
 	}

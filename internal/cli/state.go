@@ -15,11 +15,7 @@ and the worse outcome is carried.`,
 		examples: []string{"state tern", "state tern --on 2026-01-15", "state --at HEAD~10"},
 		flags:    []cli.Flag{onFlag(), atFlag()},
 		run: func(c *cli.Context, env Env) error {
-			day, err := today(c, env)
-			if err != nil {
-				return err
-			}
-			car, err := env.App.One(c.Args().First())
+			day, car, err := dayAndCar(c, env, c.Args().First())
 			if err != nil {
 				return err
 			}

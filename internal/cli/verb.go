@@ -10,6 +10,7 @@ import (
 
 	"boltback/internal/app"
 	"boltback/internal/doc"
+	"boltback/internal/edtf"
 	"boltback/internal/finding"
 	"boltback/internal/render"
 )
@@ -35,6 +36,7 @@ func verbs() []*verb {
 		recordVerb(), checkVerb(), dossierVerb(),
 		initVerb(), intakeVerb(), commitVerb(), correctVerb(), withdrawVerb(), renameVerb(),
 		listVerb(), showVerb(), stateVerb(), staleVerb(), reversalVerb(), wordingVerb(), workingsVerb(), historyVerb(), diffVerb(),
+		verifyVerb(),
 		schemaVerb(), demoVerb(), completionVerb(),
 	}
 }
@@ -106,6 +108,16 @@ func strictFlag() cli.Flag {
 	return &cli.BoolFlag{Name: "strict", Usage: "let warnings alone give exit status 1 too"}
 }
 
+// dayAndCar reads --on and finds the one car that a word means.
+func dayAndCar(c *cli.Context, env Env, word string) (edtf.Day, app.Car, error) {
+	day, err := today(c, env)
+	if err != nil {
+		return day, app.Car{}, err
+	}
+	car, err := env.App.One(word)
+	return day, car, err
+}
+
 // carNames offers the cars one could name, for completion.
 func carNames(env Env) []string {
 	cars, err := env.App.Find("")
@@ -139,6 +151,9 @@ func flagText(f cli.Flag) (name, use string) {
 	case *cli.BoolFlag:
 		return name, f.Usage
 	case *cli.StringFlag:
+		placeholder, plain := unquote(f.Usage)
+		return name + " " + placeholder, plain
+	case *cli.StringSliceFlag:
 		placeholder, plain := unquote(f.Usage)
 		return name + " " + placeholder, plain
 	case *cli.IntFlag:

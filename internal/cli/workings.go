@@ -36,11 +36,7 @@ func runWorkings(c *cli.Context, env Env) error {
 		}
 		subject = s
 	}
-	day, err := today(c, env)
-	if err != nil {
-		return err
-	}
-	car, err := env.App.One(word)
+	day, car, err := dayAndCar(c, env, word)
 	if err != nil {
 		return err
 	}
