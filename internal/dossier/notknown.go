@@ -49,6 +49,8 @@ func (b *book) notKnown() *doc.Section {
 	g.group = "Readings, joints and papers"
 	b.readingGaps(g)
 	b.paperGaps(g)
+	g.group = "Handing over"
+	b.handoverGaps(g)
 	s.Add(doc.Para("Missing evidence speaks neither for the car nor against it. {}", doc.NotExamined))
 	if g.table.Rows() == 0 {
 		s.Add(doc.Para("None of the gaps that this page looks for was found. Work and parts that nobody wrote down leave no gap to find."))

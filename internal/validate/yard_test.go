@@ -146,3 +146,43 @@ func TestASecretIsNotRepeated(t *testing.T) {
 		}
 	}
 }
+
+// FuzzSecrets asks of any text that looking for secrets ends, names only places of that record, and quotes nothing.
+func FuzzSecrets(f *testing.F) {
+	for _, seed := range []string{"", "password: Gannet77", "PIN", "PIN 4711", "the token is", "password=", "pwd:x", "code", "radio code: 3382", "tR9fQ2kLw8ZpX4vN7mB1cD", "é=ü!", "password: !!!!"} {
+		f.Add(seed)
+	}
+	f.Fuzz(func(t *testing.T, text string) {
+		src, err := record.Encode(&record.Setting{Head: record.Head{Kind: record.KindSetting}, Note: text})
+		if err != nil {
+			return // not UTF-8
+		}
+		r, err := record.Decode("settings/x.json", src)
+		if err != nil {
+			return
+		}
+		for _, found := range Secrets(r.Path, r.Kind, r.Doc) {
+			if found.Pointer != "/note" || found.Line == 0 {
+				t.Errorf("%q: found at %q", text, found.Pointer)
+			}
+			if len(text) > 60 && strings.Contains(found.Message, text) {
+				t.Errorf("the finding repeats %q", text)
+			}
+		}
+	})
+}
+
+func BenchmarkSecrets(b *testing.B) {
+	text, err := os.ReadFile("../../records/sample/cars/tern-1500/car.json")
+	if err != nil {
+		b.Fatal(err)
+	}
+	r, err := record.Decode("car.json", text)
+	if err != nil {
+		b.Fatal(err)
+	}
+	b.SetBytes(int64(len(text)))
+	for b.Loop() {
+		Secrets(r.Path, r.Kind, r.Doc)
+	}
+}
