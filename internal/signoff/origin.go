@@ -99,3 +99,19 @@ func originOf(s *Step, pins Pins) Origin {
 	}
 	return NotEstablished
 }
+
+// FirstOf is the id of the first commit of a history as Walk takes it, before
+// anything is verified: it finds the pins that somebody keeps under that id.
+func FirstOf(commits []Commit) string {
+	steps := make([]Step, len(commits))
+	for i, c := range commits {
+		head, err := parseHead(c.Payload)
+		if steps[i].ID = c.ID; err == nil {
+			steps[i].Parents = head.parents
+		}
+	}
+	if len(steps) == 0 {
+		return ""
+	}
+	return steps[mainRoot(steps)].ID
+}
