@@ -22,6 +22,8 @@ type user struct {
 	Person record.Ref `json:"person,omitempty"`
 	// Key is the private key file that signs commits; the agent signs where it is a public key's file.
 	Key string `json:"key,omitempty"`
+	// Pins are fingerprints of keys by a ledger's first commit or by a car's handle.
+	Pins map[string][]string `json:"pins,omitempty"`
 }
 
 // readUser reads the configuration; BOLTBACK_PERSON goes before its person.
@@ -53,7 +55,7 @@ func readUser() (user, error) {
 
 func identity() (app.Identity, error) {
 	u, err := readUser()
-	return app.Identity{Person: u.Person}, err
+	return app.Identity{Person: u.Person, Pins: u.Pins}, err
 }
 
 // commitSigner gives what signs commits with the configured key; nil where none is configured, and commits are unsigned.

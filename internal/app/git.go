@@ -39,6 +39,7 @@ type Repository interface {
 	Log() iter.Seq2[Revision, error]
 	// History walks the commits that changed one path, newest first, with its bytes from then on (nil where it was removed).
 	History(path string) iter.Seq2[history.Version, error]
+	Evidence
 }
 
 // Save is one commit to make.
@@ -76,6 +77,8 @@ var ErrNoRepository = errors.New("this folder is not under Git")
 type Identity struct {
 	// Person is the name of the person's record: people/<workshop>/<slug>.
 	Person record.Ref
+	// Pins are fingerprints of keys by a ledger's first commit or by a car's handle: what the user knows by another way.
+	Pins map[string][]string
 }
 
 // repository opens a car's repository for writing.
