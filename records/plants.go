@@ -54,20 +54,30 @@ func Plants() []Plant {
 type Trouble struct {
 	// Record is where it stands, What it is in plain words, and Words a piece of a record's own text that tells of it.
 	Record, What, Words string
+	// Verb is the verb of the program that says so, and Says what it says; "" where no verb draws that conclusion.
+	Verb, Says string
 }
 
 // Troubles lists what only the replay of the work and the sums can find in the troubled car.
 func Troubles() []Trouble {
 	return []Trouble{
-		{"work/2025-09-01-pete-bracket-drilled", "an alteration that nobody is recorded as requiring: four holes drilled through the frame rail", "frame rail, left, four through the outer wall"},
-		{"papers/fitting-sheet", "the supplier's sheet calls for four holes of 8 mm, and four were drilled", `"does": "drilling"`},
-		{"work/2026-06-02-maud-stock-take", "a stock-take of crate 7 looked for everything there and did not see the radiator", "everything there"},
-		{"work/2026-06-03-maud-carburettor-lost", "a found part is lost for good", `"gone": "lost"`},
-		{"readings/2026-04-14-bram-weighing", "the weighing is stale for the axles: the battery box went to the front after it", `"rear axle"`},
-		{"readings/2026-04-21-ines-insulation", "the insulation at the negative pole is too close to a hundred ohms a volt to call", "36.5 kΩ"},
-		{"work/2026-01-13-bram-soft-top", "a late entry: written down six weeks after the work, from memory", "from memory"},
-		{"existing/boot-floor-holes", "a hole said to be older than the work was first seen after the first work on that zone", "2026-04-02"},
-		{"concerns/loom-cut", "a loom unplugged by one sheet is cut and joined by another", "cut and joined"},
-		{"papers/archive-letter", "the archive's engine number differs by one slip from the one on the engine", "Letter of the maker’s archive"},
+		{"work/2025-09-01-pete-bracket-drilled", "an alteration that nobody is recorded as requiring: four holes drilled through the frame rail", "frame rail, left, four through the outer wall",
+			"reversal", "An alteration of Body on its frame, engine bay, frame rail, left, four through the outer wall: 4 of 8 mm"},
+		{"work/2026-06-02-maud-stock-take", "a stock-take of crate 7 looked for everything there and did not see the radiator", "everything there",
+			"reversal", "Radiator was not seen at the stock-take"},
+		{"work/2026-06-03-maud-carburettor-lost", "a found part is lost for good", `"gone": "lost"`,
+			"reversal", "Carburettor is gone (lost): a replacement of the same type is needed"},
+		{"parts/engine-bay-loom", "a loom unplugged by one sheet is cut and joined by what was found", "cut and joined by what was found",
+			"reversal", `The end "alternator" of Engine-bay loom is unplugged by the work on record and cut by the record of the part`},
+		{"readings/2026-04-14-bram-weighing", "the weighing is stale for the axles: the battery box went to the front after it", `"rear axle"`,
+			"workings", "Stale for the axle split, still good for the total"},
+		{"readings/2026-04-23-ines-insulation", "the insulation at the negative pole is too close to a hundred ohms a volt to call", "36.5 kΩ",
+			"workings", "101.4 ±4.2 Ω/V"},
+		{"work/2026-01-13-bram-soft-top", "a late entry: written down six weeks after the work, from memory", "from memory",
+			"workings", "Soft top off: written down"},
+		{"work/2025-09-01-pete-bracket-drilled", "an advertisement may not say that the engine bay has no new hole", "engine bay",
+			"wording", "“No new hole in the engine bay.” An alteration of Body on its frame"},
+		{"papers/fitting-sheet", "the supplier's sheet calls for four holes of 8 mm, and four were drilled", `"does": "drilling"`, "", ""},
+		{"existing/boot-floor-holes", "a hole said to be older than the work was first seen after the first work on that zone", "2026-04-02", "", ""},
 	}
 }
