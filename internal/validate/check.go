@@ -86,6 +86,8 @@ func (v *Validator) each(c *checker) error {
 			c.found = append(c.found, found...)
 			if err == nil && u.Kind != "" {
 				c.rest(u, found)
+			}
+			if u.Doc != nil {
 				c.secrets(u.Path, u.Kind, u.Doc)
 			}
 			return err
