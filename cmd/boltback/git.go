@@ -16,7 +16,7 @@ import (
 type git struct{}
 
 func (git) Open(dir string) (app.Repository, error) {
-	r, err := gitstore.Open(dir)
+	r, err := gitstore.OpenWith(dir, gitstore.Options{Memo: walkMemo(dir)})
 	if errors.Is(err, gitstore.ErrNotRepository) {
 		return nil, app.ErrNoRepository
 	}
@@ -130,7 +130,7 @@ func (r repository) History(path string) iter.Seq2[history.Version, error] {
 			}
 			return
 		}
-		for revised, err := range r.Repo.History(from.Commit, path) {
+		for revised, err := range r.HistoryOf(from.Commit, path) {
 			version := history.Version{Path: path}
 			if err == nil {
 				version.Revision = revisionOf(revised.Commit).Revision

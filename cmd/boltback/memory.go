@@ -1,6 +1,7 @@
 package main
 
 import (
+	"crypto/sha256"
 	"fmt"
 	"io/fs"
 	"os"
@@ -11,26 +12,43 @@ import (
 	"boltback/internal/cache"
 )
 
-// memories keeps what checks found in the user's cache folder. BOLTBACK_CACHE names another folder, or is off.
+// memories keeps what checks found in the user's cache folder.
 func memories() app.Memories {
-	path := os.Getenv("BOLTBACK_CACHE")
-	switch {
-	case path == "off":
+	folder := cacheFolder()
+	if folder == "" {
 		return nil
-	case path != "":
-		full, err := filepath.Abs(path)
-		if err != nil {
-			return nil
-		}
-		path = full
-	default:
+	}
+	return remembering{cache.Folder{Path: folder, Edition: build(), Now: time.Now}}
+}
+
+// cacheFolder is where things are remembered that can be found again: BOLTBACK_CACHE names a folder, or is off; "" is none.
+func cacheFolder() string {
+	switch path := os.Getenv("BOLTBACK_CACHE"); path {
+	case "off":
+		return ""
+	case "":
 		folder, err := os.UserCacheDir()
 		if err != nil {
-			return nil // nobody's cache: nothing is remembered
+			return "" // nobody's cache: nothing is remembered
 		}
-		path = filepath.Join(folder, "boltback")
+		return filepath.Join(folder, "boltback")
+	default:
+		full, err := filepath.Abs(path)
+		if err != nil {
+			return ""
+		}
+		return full
 	}
-	return remembering{cache.Folder{Path: path, Edition: build(), Now: time.Now}}
+}
+
+// walkMemo is the file in which walks through a repository's history remember what they met, or "".
+func walkMemo(repository string) string {
+	folder := cacheFolder()
+	full, err := filepath.Abs(repository)
+	if folder == "" || err != nil {
+		return ""
+	}
+	return filepath.Join(folder, fmt.Sprintf("%x.walk", sha256.Sum256([]byte(full))))
 }
 
 // build names this very build: its version, and its file, since a version may be built twice.

@@ -56,6 +56,9 @@ type Options struct {
 	Sleep func(context.Context, time.Duration) error
 	// Patience is how long one and the same lock may stand in the way; 0 is ten seconds.
 	Patience time.Duration
+	// Memo is a file outside the repository in which HistoryOf keeps what its
+	// walks met; "" keeps nothing.
+	Memo string
 }
 
 // Traits are facts about a repository that a reader of its history should know.
