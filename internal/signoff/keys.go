@@ -72,9 +72,35 @@ func ReadKeys(fsys fs.FS) (KeySet, error) {
 		set.read(fsys, p)
 		return nil
 	})
-	slices.SortFunc(set.Keys, func(a, b KeyEntry) int { return strings.Compare(string(a.Ref), string(b.Ref)) })
-	slices.SortFunc(set.Endings, func(a, b Ending) int { return strings.Compare(string(a.Ref), string(b.Ref)) })
-	return set, err
+	return set.sorted(), err
+}
+
+// With gives the set after files were added or changed, by path: those that are
+// keys or end one take the place of entries of the same name.
+func (s KeySet) With(files map[string][]byte) KeySet {
+	var more KeySet
+	for p, content := range files {
+		if slices.Contains(record.KindsAt(p), record.KindKey) {
+			more.take(p, content)
+		}
+	}
+	for _, e := range s.Keys {
+		if _, replaced := files[record.PathOf(e.Ref)]; !replaced {
+			more.Keys = append(more.Keys, e)
+		}
+	}
+	for _, e := range s.Endings {
+		if _, replaced := files[record.PathOf(e.Ref)]; !replaced {
+			more.Endings = append(more.Endings, e)
+		}
+	}
+	return more.sorted()
+}
+
+func (s KeySet) sorted() KeySet {
+	slices.SortFunc(s.Keys, func(a, b KeyEntry) int { return strings.Compare(string(a.Ref), string(b.Ref)) })
+	slices.SortFunc(s.Endings, func(a, b Ending) int { return strings.Compare(string(a.Ref), string(b.Ref)) })
+	return s
 }
 
 // read takes one file in, if it is a key or ends one.
@@ -82,10 +108,13 @@ func (s *KeySet) read(fsys fs.FS, p string) {
 	if info, err := fs.Stat(fsys, p); err != nil || info.Size() > longestEntry {
 		return
 	}
-	content, err := fs.ReadFile(fsys, p)
-	if err != nil {
-		return
+	if content, err := fs.ReadFile(fsys, p); err == nil {
+		s.take(p, content)
 	}
+}
+
+// take takes one entry in by its bytes, if it is a key or ends one.
+func (s *KeySet) take(p string, content []byte) {
 	r, err := record.Decode(p, content)
 	if err != nil {
 		return
