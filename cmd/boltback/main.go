@@ -30,7 +30,7 @@ func main() {
 func world() cli.Env {
 	return cli.Env{
 		App: app.Env{
-			Files: files{}, Memories: memories(), Git: git{}, Identity: identity,
+			Files: files{}, Memories: memories(), Git: git{}, Identity: identity, Signer: configuredSigner,
 			Now: time.Now, Zone: time.Local, Program: "boltback " + version,
 		},
 		Stdin:   os.Stdin,

@@ -74,6 +74,22 @@ func commitSigner() (func(payload []byte) (string, error), error) {
 	}, nil
 }
 
+// configuredSigner opens the key that the user's own configuration names.
+func configuredSigner() (attest.Signer, error) {
+	u, err := readUser()
+	if err != nil {
+		return attest.Signer{}, err
+	}
+	if u.Key == "" {
+		return attest.Signer{}, app.ErrNoKey
+	}
+	signer, err := signerFor(u.Key)
+	if err != nil {
+		return attest.Signer{}, fmt.Errorf("%s: %w", u.Key, err)
+	}
+	return signer, nil
+}
+
 // signerFor opens a private key file, or finds the key of a public key's file in the agent.
 func signerFor(path string) (attest.Signer, error) {
 	text, err := os.ReadFile(path)

@@ -6,6 +6,8 @@ package app
 import (
 	"io/fs"
 	"time"
+
+	"boltback/internal/attest"
 )
 
 // Files is what the use cases need of the file system. Paths are the operating system's.
@@ -32,6 +34,9 @@ type Env struct {
 	Git   Git
 	// Identity reads who works at this machine from the user's own configuration, never from a repository's.
 	Identity func() (Identity, error)
+	// Signer opens the key that this user signs with; the error says why there is none. What it gives shows nothing of the
+	// private half.
+	Signer func() (attest.Signer, error)
 	// Memories remember what earlier checks found; nil remembers nothing.
 	Memories Memories
 	Now      func() time.Time

@@ -118,7 +118,9 @@ func (d *Desk) save(ctx context.Context, changes []Change, bodies []record.Body,
 	for _, c := range copies {
 		w.Notes = append(w.Notes, "copied from the workshop: "+c.Path)
 	}
-	changes = append(changes, copies...)
+	if changes, err = d.withSigners(append(changes, copies...)); err != nil {
+		return Written{}, err
+	}
 	for _, c := range changes {
 		w.Paths = append(w.Paths, c.Path)
 	}

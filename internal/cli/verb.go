@@ -36,7 +36,7 @@ func verbs() []*verb {
 		recordVerb(), checkVerb(), dossierVerb(),
 		initVerb(), intakeVerb(), commitVerb(), correctVerb(), withdrawVerb(), renameVerb(),
 		listVerb(), showVerb(), stateVerb(), staleVerb(), reversalVerb(), wordingVerb(), workingsVerb(), historyVerb(), diffVerb(),
-		verifyVerb(),
+		keysVerb(), signVerb(), verifyVerb(),
 		schemaVerb(), demoVerb(), completionVerb(),
 	}
 }
