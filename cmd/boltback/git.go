@@ -134,23 +134,13 @@ func (r repository) History(path string) iter.Seq2[history.Version, error] {
 			version := history.Version{Path: path}
 			if err == nil {
 				version.Revision = revisionOf(revised.Commit).Revision
-				if !revised.Blob.IsZero() {
-					version.Bytes, err = r.bytesAt(revised.Commit.ID, path)
-				}
+				version.Bytes, err = r.Content(revised)
 			}
 			if !yield(version, err) || err != nil {
 				return
 			}
 		}
 	}
-}
-
-func (r repository) bytesAt(commit gitstore.Hash, path string) ([]byte, error) {
-	files, err := r.FS(commit)
-	if err != nil {
-		return nil, err
-	}
-	return files.ReadFile(path)
 }
 
 // Changes gives the files that differ between two commits, with their bytes.

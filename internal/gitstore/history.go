@@ -107,3 +107,12 @@ func (t *trace) find(at treeAt) (entry, error) {
 	}
 	return e, err
 }
+
+// Content reads what a path held from a commit on; nil if it was removed. A
+// folder, a link or a submodule has no bytes, which is an error.
+func (r *Repo) Content(v Revised) ([]byte, error) {
+	if v.Blob.IsZero() {
+		return nil, nil
+	}
+	return r.objects.readAs(plumbing.BlobObject, v.Blob)
+}
