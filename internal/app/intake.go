@@ -140,12 +140,17 @@ func (e Env) found(ctx context.Context, car Car, habits Habits, body record.Body
 	if d.person, err = d.find(person); err != nil {
 		return Written{}, err
 	}
+	keys, err := d.firstKeys()
+	if err != nil {
+		return Written{}, err
+	}
+	changes = append(append(changes, schemas...), keys...)
 	var w Written
 	err = e.Files.Build(car.Path, func(folder string) (err error) {
 		if d.repo, err = e.Git.Init(folder); err != nil {
 			return fmt.Errorf("%s: %w", car.Name, err)
 		}
-		w, err = d.save(ctx, append(changes, schemas...), []record.Body{body}, "take in "+strings.TrimSpace(car.Name+" "+body.Heading().Name))
+		w, err = d.save(ctx, changes, []record.Body{body}, "take in "+strings.TrimSpace(car.Name+" "+body.Heading().Name))
 		return err
 	})
 	return w, err

@@ -104,6 +104,7 @@ func (d *Desk) addKey(ctx context.Context, public attest.PublicKey, want NewKey)
 	if d.env.workshopPerson(d.car.Yard, person) == "" && d.s.Record(person) == nil {
 		return Written{}, &Usage{Message: fmt.Sprintf("%s is nobody on record", person), Hint: "write their person.json into the workshop's address book first"}
 	}
+	given := want.From != "" || want.Until != ""
 	if want.From == "" {
 		want.From = record.Date(d.today.String())
 	}
@@ -113,10 +114,13 @@ func (d *Desk) addKey(ctx context.Context, public attest.PublicKey, want NewKey)
 		return Written{}, err
 	}
 	at := string(person) + "/key-" + string(want.From) + ".json"
-	if entry := signoff.KeySet.With(signoff.KeySet{}, map[string][]byte{at: text}); len(entry.Keys) != 1 || entry.Keys[0].Fault != "" {
-		return Written{}, &Usage{Message: fmt.Sprintf("%s would let nobody in: its days cannot be read", at), Hint: "--from and --until take days as 2026-03-02"}
+	if entry := (signoff.KeySet{}).With(map[string][]byte{at: text}); len(entry.Keys) != 1 || entry.Keys[0].Fault != "" {
+		return Written{}, &Usage{Message: fmt.Sprintf("%s would let nobody in: its days cannot be read", at), Hint: "--valid-from and --valid-until take days as 2026-03-02"}
 	}
 	change := Change{Path: at, Content: text}
+	if known, ok := d.fromBook(person, public); ok && !given {
+		change = known
+	}
 	message := fmt.Sprintf("add key %s of %s", public.Fingerprint(), person)
 	w, err := d.addToBook(ctx, change, message)
 	if err != nil || d.repo == nil {
@@ -130,6 +134,53 @@ func (d *Desk) addKey(ctx context.Context, public attest.PublicKey, want NewKey)
 	return in, err
 }
 
+// isKey says whether a file is the entry of a key.
+func isKey(name string, text []byte) bool {
+	return len((signoff.KeySet{}).With(map[string][]byte{name: text}).Keys) > 0
+}
+
+// firstKeys gives the folders of all in the address book who have a key, for the first commit of a car: keys that come later
+// need somebody to let them in.
+func (d *Desk) firstKeys() ([]Change, error) {
+	if d.car.Yard == "" {
+		return nil, nil
+	}
+	book := d.env.Files.Folder(filepath.Join(d.car.Yard, "workshop"))
+	set, err := signoff.ReadKeys(book)
+	if err != nil {
+		return nil, fmt.Errorf("the workshop's address book: %w", err)
+	}
+	var all []Change
+	seen := map[string]bool{}
+	for _, key := range set.Keys {
+		more, err := d.copiesOf(book, key.Person, seen)
+		if err != nil {
+			return nil, err
+		}
+		all = append(all, more...)
+	}
+	return all, nil
+}
+
+// fromBook gives the entry that the address book already has of somebody's key, so that a car gets the same one.
+func (d *Desk) fromBook(person record.Ref, public attest.PublicKey) (Change, bool) {
+	if d.car.Yard == "" {
+		return Change{}, false
+	}
+	book := d.env.Files.Folder(filepath.Join(d.car.Yard, "workshop"))
+	set, err := signoff.ReadKeys(book)
+	if err != nil {
+		return Change{}, false // there is none: a new entry is made
+	}
+	for _, e := range set.Keys {
+		if e.Key == public && e.Person == person && e.Fault == "" {
+			text, err := fs.ReadFile(book, record.PathOf(e.Ref))
+			return Change{Path: record.PathOf(e.Ref), Content: text}, err == nil
+		}
+	}
+	return Change{}, false
+}
+
 // unwritten refuses to write over an entry: what once let somebody in stays as it was.
 func (d *Desk) unwritten(files fs.FS, change Change) error {
 	old, err := fs.ReadFile(files, change.Path)
@@ -139,7 +190,7 @@ func (d *Desk) unwritten(files fs.FS, change Change) error {
 	if err != nil {
 		return err
 	}
-	return &Usage{Message: change.Path + " is there, and entries of keys never change", Hint: "give another day with --from, or end the old key with a revocation"}
+	return &Usage{Message: change.Path + " is there, and entries of keys never change", Hint: "give another day with --valid-from, or end the old key with a revocation"}
 }
 
 // addToBook writes the entry into the workshop's address book, where that is a repository.

@@ -22,8 +22,8 @@ into the address book alone, from which a car takes it at intake. Private keys s
 			&cli.BoolFlag{Name: "allowed-signers", Usage: "print the list that follows from the entries, for ssh-keygen and git"},
 			&cli.StringFlag{Name: "add", Usage: "record the public key in `FILE`"},
 			&cli.StringFlag{Name: "person", Usage: "whose key it is: `PERSON`"},
-			&cli.StringFlag{Name: "from", Usage: "valid from `DAY`; today if not given"},
-			&cli.StringFlag{Name: "until", Usage: "valid until `DAY`"},
+			&cli.StringFlag{Name: "valid-from", Usage: "valid from `DAY`; today if not given"},
+			&cli.StringFlag{Name: "valid-until", Usage: "valid until `DAY`"},
 			asFlag(), onFlag(), jsonFlag(),
 		},
 		run: runKeys, words: carNames,
@@ -34,8 +34,8 @@ func runKeys(c *cli.Context, env Env) error {
 	if c.String("add") != "" {
 		return addKey(c, env)
 	}
-	if c.String("person") != "" || c.String("from") != "" || c.String("until") != "" {
-		return &app.Usage{Message: "--person, --from and --until are about a key to add", Hint: "boltback keys --add FILE.pub --person PERSON"}
+	if c.String("person") != "" || c.String("valid-from") != "" || c.String("valid-until") != "" {
+		return &app.Usage{Message: "--person, --valid-from and --valid-until are about a key to add", Hint: "boltback keys --add FILE.pub --person PERSON"}
 	}
 	day, car, err := dayAndCar(c, env, c.Args().First())
 	if err != nil {
@@ -69,7 +69,7 @@ func addKey(c *cli.Context, env Env) error {
 	}
 	w, err := env.App.AddKey(c.Context, c.Args().First(), record.Ref(c.String("as")), app.NewKey{
 		File: c.String("add"), Person: record.Ref(c.String("person")), Today: day,
-		From: record.Date(c.String("from")), Until: record.Date(c.String("until")),
+		From: record.Date(c.String("valid-from")), Until: record.Date(c.String("valid-until")),
 	})
 	return env.written(w, err)
 }

@@ -32,8 +32,8 @@ over a sign-off is a counter-signature. Ink is transcribed, and never shown as v
 			&cli.StringFlag{Name: "meaning", Usage: "what the signature says: `TEXT`"},
 			&cli.StringSliceFlag{Name: "facet", Usage: "vouch for `FACET` of the car, such as brakes; again for more"},
 			&cli.StringSliceFlag{Name: "rests-on", Usage: "name the licence or calibration `ENTRY` that it rests on; again for more"},
-			&cli.StringFlag{Name: "name", Usage: "call the sign-off `NAME`"},
-			&cli.StringFlag{Name: "note", Usage: "add `TEXT`"},
+			&cli.StringFlag{Name: "name", Usage: "what people call it: `NAME`"},
+			&cli.StringFlag{Name: "remark", Usage: "add `TEXT` that is signed with it"},
 			&cli.StringFlag{Name: "paper", Usage: "transcribe ink from the scan `PAPER`"},
 			&cli.StringFlag{Name: "by", Usage: "`PERSON` who signed in ink"},
 			&cli.StringFlag{Name: "seen-by", Usage: "`PERSON` of the workshop who saw the ink"},
@@ -58,7 +58,7 @@ func runSign(c *cli.Context, env Env) error {
 		return err
 	}
 	return env.written(d.Sign(c.Context, app.SignRequest{
-		Name: c.String("name"), Meaning: c.String("meaning"), Note: c.String("note"),
+		Name: c.String("name"), Meaning: c.String("meaning"), Note: c.String("remark"),
 		Facets: c.StringSlice("facet"), Covers: c.StringSlice("covers"), RestsOn: c.StringSlice("rests-on"),
 		Paper: c.String("paper"), By: c.String("by"), SeenBy: c.String("seen-by"),
 		Show: func(s *ledger.Snapshot, body *record.SignOff, fingerprint string) error {
