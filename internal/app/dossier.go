@@ -18,17 +18,24 @@ import (
 // largestPreview is how many bytes of a preview a page takes in.
 const largestPreview = 1 << 20
 
+// Dossier is a car's dossier, and what it was computed from.
+type Dossier struct {
+	Document *doc.Document
+	snapshot *ledger.Snapshot
+	commit   string
+}
+
 // Dossier computes the car's dossier for a day, from the folder as it lies or from a revision.
-func (e Env) Dossier(car Car, at string, on edtf.Day) (*doc.Document, error) {
+func (e Env) Dossier(car Car, at string, on edtf.Day) (Dossier, error) {
 	s, commit, found, err := e.examine(car, CheckOptions{On: on, At: at})
 	if err != nil {
-		return nil, err
+		return Dossier{}, err
 	}
 	originals := e.originals(car)
 	work := replay.Of(s)
 	statement, err := reversal.Make(work, reversal.Options{On: on, Commit: commit})
 	if err != nil {
-		return nil, fmt.Errorf("%s: what it would take to put it back: %w", car.Name, err)
+		return Dossier{}, fmt.Errorf("%s: what it would take to put it back: %w", car.Name, err)
 	}
 	in := dossier.Input{
 		Reversal: statement,
@@ -47,7 +54,7 @@ func (e Env) Dossier(car Car, at string, on edtf.Day) (*doc.Document, error) {
 			return here
 		}
 	}
-	return dossier.Build(in), nil
+	return Dossier{dossier.Build(in), s, commit}, nil
 }
 
 // inboxed counts what was saved and is not complete.
