@@ -16,6 +16,10 @@ var importers = map[string]string{
 	"github.com/urfave/cli/v2":                 "internal/cli",
 	"github.com/Masterminds/sprig/v3":          "internal/render",
 	"github.com/go-json-experiment/json":       "internal/canon",
+	"github.com/carlos7ags/folio":              "internal/page",
+	"github.com/makiuchi-d/gozxing":            "internal/code",
+	"rsc.io/qr":                                "internal/code",
+	"golang.org/x/image":                       "internal/figure",
 }
 
 // manyImporters lists the modules that more than one package imports, with the reason.
