@@ -1,7 +1,6 @@
 package app
 
 import (
-	"boltback/internal/history"
 	"boltback/internal/signoff"
 )
 
@@ -12,8 +11,6 @@ type Evidence interface {
 	Commits() ([]signoff.Commit, error)
 	// Tree gives the files of a commit with the ids of their bytes.
 	Tree(commit string) (signoff.Files, error)
-	// Added gives the files that a commit has and none of its parents has.
-	Added(commit string, parents []string) ([]history.Pair, error)
 	// Condition is what is unusual about it.
 	Condition() (signoff.Condition, error)
 }

@@ -7,7 +7,6 @@ import (
 
 	"boltback/internal/attest"
 	"boltback/internal/edtf"
-	"boltback/internal/history"
 	"boltback/internal/ledger"
 	"boltback/internal/record"
 	"boltback/internal/replay"
@@ -51,16 +50,15 @@ func (e Env) Verify(car Car, want VerifyRequest) (*ledger.Snapshot, *signoff.Rep
 	if r.Pins, err = e.pins(car, commits, want.Pins); err != nil {
 		return nil, nil, err
 	}
-	if r.Trust, err = signoff.Walk(commits, repo.Tree, r.Pins); err != nil {
+	first := newEntries(repo.Tree)
+	if r.Trust, err = signoff.Walk(commits, first.tree, r.Pins); err != nil {
 		return nil, nil, fmt.Errorf("%s: %w", car.Name, err)
 	}
 	scene := signoff.Scene{Ledger: s, Trust: r.Trust, Head: r.Head, Files: repo.Tree, Touched: touched(s, want.On)}
 	if r.SignOffs, err = signoff.Judge(scene); err != nil {
 		return nil, nil, fmt.Errorf("%s: %w", car.Name, err)
 	}
-	if r.Late, err = late(repo, r.Trust); err != nil {
-		return nil, nil, fmt.Errorf("%s: %w", car.Name, err)
-	}
+	r.Late = first.late(r.Trust)
 	for _, id := range want.Kept {
 		if !commitID.MatchString(id) {
 			return nil, nil, &Usage{Message: fmt.Sprintf("--kept %s is no id of a commit", id), Hint: "give the forty digits that were kept, or at least the first seven"}
@@ -116,26 +114,6 @@ func touched(s *ledger.Snapshot, day edtf.Day) func(*record.Record, *record.Sign
 		}
 	}
 	return func(r *record.Record, _ *record.SignOff) []signoff.Touch { return of[r.ID] }
-}
-
-// late lists the records whose first entry came long after what they tell of. What a merge brings in counts from the commit
-// that it came from.
-func late(repo Repository, trust *signoff.Trust) ([]signoff.Late, error) {
-	var list []signoff.Late
-	for i := range trust.Steps {
-		step := &trust.Steps[i]
-		pairs, err := repo.Added(step.ID, step.Parents)
-		if err != nil {
-			return nil, err
-		}
-		entry := history.Tell(history.Step{Revision: history.Revision{ID: step.ID, When: step.Author.When}, Files: pairs}, LateAfter)
-		for _, d := range entry.Delays {
-			if d.Late == edtf.Yes || d.Known && d.Late == edtf.Perhaps {
-				list = append(list, signoff.Late{Commit: step.ID, Delay: d})
-			}
-		}
-	}
-	return list, nil
 }
 
 // compare holds the history against another copy of it.
