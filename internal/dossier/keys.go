@@ -22,7 +22,11 @@ func Keys(s *ledger.Snapshot, car string, day edtf.Day, rows []signoff.KeyRow) *
 		"Whose the first ones are, only a fingerprint got by another way shows."))
 	for _, row := range rows {
 		f := doc.FactsOf(doc.Is("Person", "{}", b.called(row.Person).From(doc.FromRecord(record.PathOf(row.Ref), 0))))
-		f.Add("Fingerprint", "{}", orMissing(doc.Text{doc.Literal(row.Key.Fingerprint())}))
+		fingerprint := doc.Missing("cannot be read")
+		if !row.Key.IsZero() {
+			fingerprint = doc.Literal(row.Key.Fingerprint())
+		}
+		f.Add("Fingerprint", "{}", fingerprint)
 		kind := row.Key.Algorithm()
 		if row.Key.Hardware() {
 			kind += ", in a security key"
