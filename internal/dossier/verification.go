@@ -161,7 +161,7 @@ func byHand(r *signoff.Report) doc.Block {
 		"export TZ=UTC",
 		"git --no-replace-objects fsck --full",
 		"git show " + r.Trust.First() + ":allowed_signers   # compare with the fingerprint you were given:",
-		"git show " + r.Trust.First() + ":allowed_signers | sed 's/.*\\(ssh-\\|ecdsa-\\|sk-\\)/\\1/' | ssh-keygen -lf -",
+		"git show " + r.Trust.First() + ":allowed_signers | awk '{print $(NF-1), $NF}' | ssh-keygen -lf -",
 		"git -c gpg.ssh.program=ssh-keygen -c gpg.ssh.allowedSignersFile=\"$PWD/allowed_signers\" log --format='%H %G? %GS %GK'",
 		"git log --format=%H -- allowed_signers people   # who let each key in: every one of these has to be G",
 	}
