@@ -220,7 +220,7 @@ func count(n int, noun string) string {
 	switch {
 	case n == 1:
 		return "1 " + noun
-	case strings.HasSuffix(noun, "y") && !strings.HasSuffix(noun, "day"):
+	case strings.HasSuffix(noun, "y") && !strings.HasSuffix(noun, "day") && !strings.HasSuffix(noun, "key"):
 		return fmt.Sprintf("%d %sies", n, strings.TrimSuffix(noun, "y"))
 	default:
 		return fmt.Sprintf("%d %ss", n, noun)

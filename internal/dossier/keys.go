@@ -17,7 +17,7 @@ func Keys(s *ledger.Snapshot, car string, day edtf.Day, rows []signoff.KeyRow) *
 		section.Add(doc.Lead("No key is on record: nobody can sign."))
 		return section
 	}
-	section.Add(doc.Lead("{}, as of {}.", count(len(rows), "key"), day))
+	section.Add(doc.Lead("{}, as of {}.", count(len(rows), "public key"), day))
 	section.Add(doc.Para("A key counts that stood in the first commit, or was added by a commit signed with a key that counted already. " +
 		"Whose the first ones are, only a fingerprint got by another way shows."))
 	for _, row := range rows {

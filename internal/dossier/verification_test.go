@@ -147,7 +147,7 @@ func TestKeysAreListedWithWhatTheyAreWorth(t *testing.T) {
 		{KeyEntry: signoff.KeyEntry{Ref: "people/x/y/key-two", Person: "people/x/y", Fault: "too short"}, Worth: signoff.KeyFaulty},
 		{KeyEntry: signoff.KeyEntry{Ref: "people/x/y/key-three", Key: key}, Worth: signoff.KeyRevokedSince, Ending: signoff.Ending{Ref: "people/x/y/lost", Why: "lost"}},
 	}
-	wantAll(t, sectionText(t, dossier.Keys(s, "wren", day, rows)), "3 keys, as of 2026-04-01", key.Fingerprint(), "counts", "lets nobody in: too short", "revoked; ended from", "“lost”")
+	wantAll(t, sectionText(t, dossier.Keys(s, "wren", day, rows)), "3 public keys, as of 2026-04-01", key.Fingerprint(), "counts", "lets nobody in: too short", "revoked; ended from", "“lost”")
 }
 
 func TestWhatIsAboutToBeSignedIsShownInWords(t *testing.T) {
