@@ -113,7 +113,7 @@ func edit(t testing.TB, path, old, now string) {
 // more in the car that changed.
 func TestACheckOpensWhatChangedAndNothingElse(t *testing.T) {
 	cars, records := 40, 30_000
-	if testing.Short() {
+	if testing.Short() || raced {
 		cars, records = 4, 400
 	}
 	m := makeYard(t, cars, records)

@@ -2,8 +2,10 @@ package main
 
 import (
 	"context"
+	"errors"
 	"flag"
 	"os"
+	"os/exec"
 	"path/filepath"
 	"strconv"
 	"sync"
@@ -62,8 +64,10 @@ func status(ts *testscript.TestScript, neg bool, args []string) {
 func yard(t *testing.T) func(*testscript.TestScript, bool, []string) {
 	first := sync.OnceValues(func() (string, error) {
 		dir := filepath.Join(t.TempDir(), "yard")
-		_, err := world().App.Demo(context.Background(), dir)
-		return dir, err
+		if _, err := world().App.Demo(context.Background(), dir); err != nil {
+			return "", err
+		}
+		return dir, pack(dir)
 	})
 	return func(ts *testscript.TestScript, neg bool, args []string) {
 		if neg || len(args) != 1 {
@@ -73,4 +77,15 @@ func yard(t *testing.T) func(*testscript.TestScript, bool, []string) {
 		ts.Check(err)
 		ts.Check(os.CopyFS(ts.MkAbs(args[0]), os.DirFS(from)))
 	}
+}
+
+// pack has Git pack the objects of each repository, so that a copy is few files.
+func pack(yard string) error {
+	repositories, err := filepath.Glob(filepath.Join(yard, "cars", "*"))
+	for _, dir := range append(repositories, filepath.Join(yard, "workshop")) {
+		gc := exec.Command("git", "gc", "-q")
+		gc.Dir = dir
+		err = errors.Join(err, gc.Run())
+	}
+	return err
 }
