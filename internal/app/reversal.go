@@ -19,25 +19,37 @@ type ReversalRequest struct {
 	Suppose []string
 }
 
-// Reversal makes a reversal statement.
-func (e Env) Reversal(car Car, want ReversalRequest) (*ledger.Snapshot, *reversal.Statement, error) {
+// Answer is a reversal statement with what is asked beside it.
+type Answer struct {
+	Snapshot    *ledger.Snapshot
+	Statement   *reversal.Statement
+	Originality reversal.Originality
+}
+
+// Reversal makes a reversal statement, and counts what is on the car, kept and gone.
+func (e Env) Reversal(car Car, want ReversalRequest) (Answer, error) {
 	s, commit, err := e.At(car, want.At)
 	if err != nil {
-		return nil, nil, err
+		return Answer{}, err
 	}
 	options := reversal.Options{To: want.To, On: want.On, Commit: commit}
 	for _, word := range want.Suppose {
 		supposition, err := suppose(word)
 		if err != nil {
-			return nil, nil, err
+			return Answer{}, err
 		}
 		options.Suppose = append(options.Suppose, supposition)
 	}
-	statement, err := reversal.Make(replay.Of(s), options)
+	work := replay.Of(s)
+	statement, err := reversal.Make(work, options)
 	if err != nil {
-		return nil, nil, &Usage{Message: err.Error()}
+		return Answer{}, &Usage{Message: err.Error()}
 	}
-	return s, statement, nil
+	originality, err := reversal.OriginalityOf(work, options, nil)
+	if err != nil {
+		return Answer{}, &Usage{Message: err.Error()}
+	}
+	return Answer{s, statement, originality}, nil
 }
 
 // suppose reads "parts/x=gone".

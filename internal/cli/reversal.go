@@ -40,10 +40,11 @@ func runReversal(c *cli.Context, env Env) error {
 	if err != nil {
 		return err
 	}
-	s, statement, err := env.App.Reversal(car, app.ReversalRequest{At: c.String("at"), To: c.String("to"), On: day, Suppose: c.StringSlice("suppose")})
+	answer, err := env.App.Reversal(car, app.ReversalRequest{At: c.String("at"), To: c.String("to"), On: day, Suppose: c.StringSlice("suppose")})
 	if err != nil {
 		return err
 	}
+	statement := answer.Statement
 	if file := c.String("statement"); file != "" {
 		if err := env.App.StoreStatement(file, statement); err != nil {
 			return err
@@ -52,7 +53,7 @@ func runReversal(c *cli.Context, env Env) error {
 	if c.Bool("json") {
 		err = statement.Encode(env.Stdout)
 	} else {
-		err = env.print(dossier.Reversal(s, statement))
+		err = env.print(dossier.Reversal(answer.Snapshot, statement), dossier.Originality(answer.Originality))
 	}
 	if err == nil && statement.Outcome >= reversal.NotFully {
 		return errFound

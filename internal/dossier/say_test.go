@@ -40,3 +40,14 @@ func TestAReversalStatementPrintsItsHeaderLinesFloorsAndSteps(t *testing.T) {
 	wantNone(t, text, "reversible", "proof")
 	wantAll(t, sectionText(t, dossier.Rechecked(nil)), "give the same statement")
 }
+
+func TestOriginalityKeepsFoundAndOriginApart(t *testing.T) {
+	work := replay.Of(load(t, compactCar(t)))
+	o, err := reversal.OriginalityOf(work, reversal.Options{}, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	text := sectionText(t, dossier.Originality(o))
+	wantAll(t, text, "By whether it was found on the car", "By where it comes from", "need not have left the works", "mass of")
+	wantAll(t, sectionText(t, dossier.Originality(reversal.Originality{})), "No part is on record.")
+}
