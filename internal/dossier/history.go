@@ -1,6 +1,9 @@
 package dossier
 
 import (
+	"fmt"
+	"strings"
+
 	"boltback/internal/doc"
 	"boltback/internal/edtf"
 	"boltback/internal/history"
@@ -52,8 +55,16 @@ func entryBlocks(e history.Entry) []doc.Block {
 		head = head.And("; {}", doc.Plain(e.Signed))
 	}
 	list := doc.Bullets()
+	schemas := 0
 	for _, c := range toldOnce(e.Changes) {
+		if strings.HasPrefix(c.Path, "schema/") {
+			schemas++ // the copies that travel with a car need no line each
+			continue
+		}
 		list.Items = append(list.Items, changeItem(c))
+	}
+	if schemas > 0 {
+		list.Items = append(list.Items, doc.Point("{} of schemas that travel with the car.", plural(schemas, "copy", "copies")))
 	}
 	for _, d := range e.Delays {
 		list.Items = append(list.Items, doc.Item{Text: delayText(d)})
@@ -82,4 +93,11 @@ func delayText(d history.Delay) doc.Text {
 		}
 	}
 	return text.And(".").From(doc.FromRecord(record.PathOf(d.Record), 0))
+}
+
+func plural(n int, one, many string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return fmt.Sprintf("%d %s", n, many)
 }

@@ -5,6 +5,7 @@ import (
 
 	"boltback/internal/dossier"
 	"boltback/internal/edtf"
+	"boltback/internal/history"
 	"boltback/internal/replay"
 	"boltback/internal/reversal"
 	"boltback/internal/wording"
@@ -50,4 +51,14 @@ func TestOriginalityKeepsFoundAndOriginApart(t *testing.T) {
 	text := sectionText(t, dossier.Originality(o))
 	wantAll(t, text, "By whether it was found on the car", "By where it comes from", "need not have left the works", "mass of")
 	wantAll(t, sectionText(t, dossier.Originality(reversal.Originality{})), "No part is on record.")
+}
+
+func TestTheSchemasThatTravelWithACarAreOneLineOfItsHistory(t *testing.T) {
+	entry := history.Entry{Changes: []history.Change{
+		{What: history.Added, Path: "schema/1/part.json", Title: "schema/1/part.json"},
+		{What: history.Added, Path: "schema/1/joint.json", Title: "schema/1/joint.json"},
+	}}
+	text := sectionText(t, dossier.History("x", []history.Entry{entry}, 7))
+	wantAll(t, text, "2 copies of schemas that travel with the car.")
+	wantNone(t, text, "schema/1/part.json")
 }
