@@ -12,6 +12,7 @@ import (
 	"boltback/internal/record"
 	"boltback/internal/replay"
 	"boltback/internal/reversal"
+	"boltback/internal/signoff"
 	"boltback/internal/workings"
 )
 
@@ -48,6 +49,11 @@ func (e Env) Dossier(car Car, at string, on edtf.Day) (Dossier, error) {
 		Program:  e.Program,
 		Pictures: func(digest record.Digest) ([]byte, bool) { return preview(s, digest) },
 	}
+	if at == "" && commit != "" {
+		if in.Verified, err = e.verified(car, s, on); err != nil {
+			return Dossier{}, err
+		}
+	}
 	if originals != nil {
 		in.Originals = func(digest record.Digest) bool {
 			_, here := originals.Find(digest)
@@ -55,6 +61,23 @@ func (e Env) Dossier(car Car, at string, on edtf.Day) (Dossier, error) {
 		}
 	}
 	return Dossier{dossier.Build(in), s, commit}, nil
+}
+
+// verified walks the history for a page. Whoever reads it has other pins than whoever makes it, so none are taken; nothing
+// committed is nothing to walk.
+func (e Env) verified(car Car, s *ledger.Snapshot, on edtf.Day) (*signoff.Report, error) {
+	repo, err := e.repository(car)
+	if err != nil {
+		return nil, err
+	}
+	commits, err := repo.Commits()
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", car.Name, err)
+	}
+	if len(commits) == 0 {
+		return nil, nil
+	}
+	return e.walk(car, repo, s, commits, signoff.Pins{}, on)
 }
 
 // inboxed counts what was saved and is not complete.

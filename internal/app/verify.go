@@ -35,10 +35,6 @@ func (e Env) Verify(car Car, want VerifyRequest) (*ledger.Snapshot, *signoff.Rep
 	if err != nil {
 		return nil, nil, err
 	}
-	r := &signoff.Report{Car: car.Name}
-	if r.Condition, err = repo.Condition(); err != nil {
-		return nil, nil, fmt.Errorf("%s: %w", car.Name, err)
-	}
 	commits, err := repo.Commits()
 	if err != nil {
 		return nil, nil, fmt.Errorf("%s: %w", car.Name, err)
@@ -46,19 +42,14 @@ func (e Env) Verify(car Car, want VerifyRequest) (*ledger.Snapshot, *signoff.Rep
 	if len(commits) == 0 {
 		return nil, nil, &Usage{Message: "nothing has been committed in " + car.Name + " yet"}
 	}
-	r.Head = commits[len(commits)-1].ID
-	if r.Pins, err = e.pins(car, commits, want.Pins); err != nil {
+	pins, err := e.pins(car, commits, want.Pins)
+	if err != nil {
 		return nil, nil, err
 	}
-	first := newEntries(repo.Tree)
-	if r.Trust, err = signoff.Walk(commits, first.tree, r.Pins); err != nil {
-		return nil, nil, fmt.Errorf("%s: %w", car.Name, err)
+	r, err := e.walk(car, repo, s, commits, pins, want.On)
+	if err != nil {
+		return nil, nil, err
 	}
-	scene := signoff.Scene{Ledger: s, Trust: r.Trust, Head: r.Head, Files: repo.Tree, Touched: touched(s, want.On)}
-	if r.SignOffs, err = signoff.Judge(scene); err != nil {
-		return nil, nil, fmt.Errorf("%s: %w", car.Name, err)
-	}
-	r.Late = first.late(r.Trust)
 	for _, id := range want.Kept {
 		if !commitID.MatchString(id) {
 			return nil, nil, &Usage{Message: fmt.Sprintf("--kept %s is no id of a commit", id), Hint: "give the forty digits that were kept, or at least the first seven"}
@@ -69,6 +60,29 @@ func (e Env) Verify(car Car, want VerifyRequest) (*ledger.Snapshot, *signoff.Rep
 		r.Compared, err = e.compare(r, want.Against)
 	}
 	return s, r, err
+}
+
+// walk goes through the commits, oldest first, and judges the sign-offs of the car as it was read.
+func (e Env) walk(car Car, repo Repository, s *ledger.Snapshot, commits []signoff.Commit, pins signoff.Pins, on edtf.Day) (r *signoff.Report, err error) {
+	defer func() {
+		if err != nil {
+			r, err = nil, fmt.Errorf("%s: %w", car.Name, err)
+		}
+	}()
+	r = &signoff.Report{Car: car.Name, Head: commits[len(commits)-1].ID, Pins: pins}
+	if r.Condition, err = repo.Condition(); err != nil {
+		return nil, err
+	}
+	first := newEntries(repo.Tree)
+	if r.Trust, err = signoff.Walk(commits, first.tree, r.Pins); err != nil {
+		return nil, err
+	}
+	scene := signoff.Scene{Ledger: s, Trust: r.Trust, Head: r.Head, Files: repo.Tree, Touched: touched(s, on)}
+	if r.SignOffs, err = signoff.Judge(scene); err != nil {
+		return nil, err
+	}
+	r.Late = first.late(r.Trust)
+	return r, nil
 }
 
 var commitID = regexp.MustCompile(`^[0-9a-f]{7,40}$`)

@@ -18,6 +18,7 @@ import (
 	"boltback/internal/ledger"
 	"boltback/internal/record"
 	"boltback/internal/reversal"
+	"boltback/internal/signoff"
 	"boltback/internal/workings"
 )
 
@@ -45,6 +46,8 @@ type Input struct {
 	Reversal *reversal.Statement
 	// Workings are the sums for the day; nil leaves their section saying that none was made.
 	Workings []workings.Working
+	// Verified is what a walk through the whole history found; nil where none was made.
+	Verified *signoff.Report
 	// Originals tells whether an original is here; nil where nobody looked.
 	Originals func(record.Digest) bool
 }

@@ -6,6 +6,9 @@ import (
 	"testing"
 
 	"boltback/internal/doc"
+	"boltback/internal/ledger"
+	"boltback/internal/record"
+	"boltback/internal/signoff"
 )
 
 func TestNumbersStandAsTheyWereReadWithHowFarTheyAgree(t *testing.T) {
@@ -118,6 +121,21 @@ func TestABoundStaysABound(t *testing.T) {
 func TestASignatureIsNotSaidToBeChecked(t *testing.T) {
 	got := section(t, input(load(t, compactCar(t))), "sign-offs")
 	wantAll(t, got, "signature not checked here", "Covers 2 records", "parts/brake-shoes reads otherwise now", "Ina Reed traction circuit Saltmarsh board, number SB 12", "not checked")
+}
+
+func TestASignOffStandsWithWhatItIsWorth(t *testing.T) {
+	in := input(load(t, compactCar(t)))
+	ink := ledger.All[record.SignOff](in.Snapshot)[0]
+	in.Verified = report()
+	in.Verified.SignOffs = []signoff.Verdict{{
+		Record: ink.ID, By: ink.Body.By, On: ink.Body.On, Meaning: ink.Body.Meaning, Form: "key", Status: signoff.Void, Why: signoff.BadSignature,
+		Differences: []signoff.Difference{{Record: "parts/brake-shoes", What: signoff.Altered}},
+	}}
+	got := section(t, in, "sign-offs")
+	wantAll(t, got, "The signatures of 1 commit and of every sign-off in the ledger were checked for this page",
+		"ask the workshop for the fingerprint by another way", "boltback verify lists what was found",
+		"the signature does not fit its bytes", "not committed as it reads here", "was altered")
+	wantNone(t, got, "signature not checked here", "No signature was checked")
 }
 
 func TestOverruledRecordsPrintStruckThroughWithTheirReason(t *testing.T) {

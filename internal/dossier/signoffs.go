@@ -4,19 +4,26 @@ import (
 	"boltback/internal/doc"
 	"boltback/internal/ledger"
 	"boltback/internal/record"
+	"boltback/internal/signoff"
 )
 
-// signOffs lists who put a name to what. No signature is checked here.
+// signOffs lists who put a name to what, and what each is worth where the history was walked.
 func (b *book) signOffs() *doc.Section {
 	s := doc.NewSection("sign-offs", "Sign-offs")
 	list := ledger.All[record.SignOff](b.s)
 	if len(list) == 0 {
 		s.Add(doc.Para("No sign-off is on record."))
-	} else {
-		s.Add(doc.Para("No signature was checked for this page; see {} for what can be checked with stock tools.", doc.See("checking", "how to check this document")))
+	}
+	if len(list) > 0 || b.in.Verified != nil {
+		s.Add(b.signatures())
 	}
 	for _, one := range list {
 		s.Add(b.signOff(one), b.covered(one))
+		if v, ok := b.judged(one.ID); ok {
+			if changes := b.changedSince(v); len(changes.Items) > 0 {
+				s.Add(changes)
+			}
+		}
 	}
 	for _, r := range b.overruledOf(record.KindSignOff) {
 		verdict, _ := b.verdict(r)
@@ -26,14 +33,42 @@ func (b *book) signOffs() *doc.Section {
 	return s
 }
 
+// signatures says what was checked for this page, and against what.
+func (b *book) signatures() doc.Block {
+	how := doc.See("checking", "how to check this document")
+	r := b.in.Verified
+	if r == nil {
+		return doc.Para("No signature was checked for this page; see {} for what can be checked with stock tools.", how)
+	}
+	t := doc.Say("The signatures of {} and of every sign-off in the ledger were checked for this page, by the keys that the ledger itself names. {} "+
+		"Whose keys they are, no page can show: ask the workshop for the fingerprint by another way, and hold it against the one that signed the first commit, {}. See {}.",
+		count(len(r.Trust.Steps), "commit"), verdictOf(r), firstKey(r), how)
+	if r.Condition.Shallow {
+		t = t.And(" The history was cut off when it was copied: what lies before was not checked.")
+	}
+	if r.Faults() > 0 {
+		t = t.And(" boltback verify lists what was found.")
+	}
+	return &doc.Paragraph{Text: t}
+}
+
+// judged is what the walk through the history says of a sign-off.
+func (b *book) judged(id record.Ref) (signoff.Verdict, bool) {
+	if b.in.Verified != nil {
+		for _, v := range b.in.Verified.SignOffs {
+			if v.Record == id {
+				return v, true
+			}
+		}
+	}
+	return signoff.Verdict{}, false
+}
+
 func (b *book) signOff(one ledger.Entry[record.SignOff]) *doc.Signature {
 	body := one.Body
-	status := doc.Say("form {}; signature not checked here", stated(body.Form))
-	switch body.Form {
-	case "key":
-		status = status.And("; key {}", b.called(body.Key))
-	case "paper":
-		status = status.And("; scan {}; the ink was seen by {}", b.called(body.Scan), b.called(body.SeenBy))
+	status := b.unchecked(body)
+	if v, ok := b.judged(one.ID); ok {
+		status = b.worth(v)
 	}
 	if len(body.RestsOn) > 0 {
 		status = status.And("; rests on {}", b.names(body.RestsOn))
@@ -47,6 +82,18 @@ func (b *book) signOff(one ledger.Entry[record.SignOff]) *doc.Signature {
 		Meaning: doc.Text{quoted(body.Meaning)}.From(b.source(one.Record, "")),
 		Status:  status,
 	}
+}
+
+// unchecked is what a sign-off states of its own form.
+func (b *book) unchecked(body *record.SignOff) doc.Text {
+	t := doc.Say("form {}; signature not checked here", stated(body.Form))
+	switch body.Form {
+	case "key":
+		return t.And("; key {}", b.called(body.Key))
+	case "paper":
+		return t.And("; scan {}; the ink was seen by {}", b.called(body.Scan), b.called(body.SeenBy))
+	}
+	return t
 }
 
 // covered holds the digests that a sign-off states against the records as they

@@ -48,14 +48,7 @@ func verdictOf(r *signoff.Report) doc.Text {
 
 // originText says how the first commit was held against what the reader knows.
 func originText(r *signoff.Report) doc.Text {
-	var first *signoff.Step
-	if step, ok := r.Trust.Step(r.Trust.First()); ok {
-		first = step
-	}
-	key := doc.Missing("no signature that fits")
-	if first != nil && first.Good() {
-		key = doc.Literal(first.Signature.Key.Fingerprint())
-	}
+	key := firstKey(r)
 	switch r.Trust.Origin {
 	case signoff.Established:
 		return doc.Say("Origin established: the first commit {} is what you pinned, signed with {}.", doc.Literal(r.Trust.First()), key)
@@ -64,6 +57,14 @@ func originText(r *signoff.Report) doc.Text {
 	}
 	return doc.Say("Origin not established: the first commit {} names its own keys, and is signed with {}. "+
 		"Anybody could make such a history. Ask the workshop for the fingerprint by another way, and give it with --pin or keep it in your own configuration under pins.", doc.Literal(r.Trust.First()), key)
+}
+
+// firstKey is the fingerprint of the key that signed the first commit.
+func firstKey(r *signoff.Report) doc.Span {
+	if first, ok := r.Trust.Step(r.Trust.First()); ok && first.Good() {
+		return doc.Literal(first.Signature.Key.Fingerprint())
+	}
+	return doc.Missing("no signature that fits")
 }
 
 // counted tells how many commits there are of each kind.
