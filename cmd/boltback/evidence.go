@@ -44,6 +44,7 @@ func (t tree) Content(path string) (string, error) {
 	return id.String(), nil
 }
 
+// Tree gives the files of a commit for the walk of trust.
 func (r repository) Tree(commit string) (signoff.Files, error) {
 	id, err := gitstore.ParseHash(commit)
 	if err != nil {

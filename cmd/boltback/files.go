@@ -11,9 +11,10 @@ import (
 	"boltback/internal/atomicfile"
 )
 
-// files is the operating system's file system.
-type files struct{}
+// files is the operating system's file system; what it writes goes through disk.
+type files struct{ disk atomicfile.FS }
 
+// Absolute implements app.Files.
 func (files) Absolute(path string) (string, error) { return filepath.Abs(path) }
 
 // Folder reads below path; a link in it that leads outside is not followed.
@@ -32,26 +33,32 @@ func (a absent) Open(name string) (fs.File, error) {
 	return nil, &fs.PathError{Op: "open", Path: name, Err: a.err}
 }
 
-func (files) Replace(path string, content []byte) (bool, error) {
-	return atomicfile.Replace(path, content, 0o644)
+// Replace implements app.Files.
+func (f files) Replace(path string, content []byte) (bool, error) {
+	return f.writer().Replace(path, content, 0o644)
 }
 
-func (files) Create(path string, content []byte) error {
-	return atomicfile.Create(path, content, 0o644)
+// Create implements app.Files.
+func (f files) Create(path string, content []byte) error {
+	return f.writer().Create(path, content, 0o644)
 }
 
-func (files) MakeFolder(path string) error { return os.MkdirAll(path, 0o755) }
+// MakeFolder implements app.Files.
+func (f files) MakeFolder(path string) error { return f.writer().MkdirAll(path, 0o755) }
+
+func (f files) writer() atomicfile.Writer { return atomicfile.Writer{Files: f.disk} }
 
 // unfinished ends the name of a folder that is being built beside the one it is to become.
 const unfinished = ".boltback-unfinished"
 
-// Build fills a folder beside path and then gives it its name, so that a crash leaves nothing that looks finished.
-func (files) Build(path string, build func(folder string) error) (err error) {
+// Build fills a folder beside path and then gives it its name, so that a crash leaves nothing that looks finished. What
+// was left of such a folder by a crash of ours is cleared away first: nobody else gives a folder that name.
+func (f files) Build(path string, build func(folder string) error) (err error) {
 	folder := filepath.Join(filepath.Dir(path), "."+filepath.Base(path)+unfinished)
-	if err := os.RemoveAll(folder); err != nil { // left by a crash of ours: nobody else gives a folder that name
+	if err := os.RemoveAll(folder); err != nil {
 		return err
 	}
-	if err := os.MkdirAll(folder, 0o755); err != nil {
+	if err := f.MakeFolder(folder); err != nil {
 		return err
 	}
 	defer func() {
@@ -62,13 +69,19 @@ func (files) Build(path string, build func(folder string) error) (err error) {
 	if err := build(folder); err != nil {
 		return err
 	}
-	if err := os.Remove(path); err != nil && !errors.Is(err, fs.ErrNotExist) { // an empty folder may stand there
+	emptied := true // a folder without anything in it may stand there
+	if err := f.disk.Remove(path); errors.Is(err, fs.ErrNotExist) {
+		emptied = false
+	} else if err != nil {
 		return err
 	}
-	if err := os.Rename(folder, path); err != nil {
+	if err := f.disk.Rename(folder, path); err != nil {
+		if emptied {
+			err = errors.Join(err, os.Mkdir(path, 0o755))
+		}
 		return err
 	}
-	return atomicfile.OS{}.SyncDir(filepath.Dir(path))
+	return f.disk.SyncDir(filepath.Dir(path))
 }
 
 // terminalWidth gives the columns of a terminal, 0 for anything else.

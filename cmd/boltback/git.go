@@ -8,15 +8,17 @@ import (
 	"strings"
 
 	"boltback/internal/app"
+	"boltback/internal/atomicfile"
 	"boltback/internal/gitstore"
 	"boltback/internal/history"
 )
 
-// git opens repositories through gitstore.
-type git struct{}
+// git opens repositories through gitstore; what it writes goes through disk.
+type git struct{ disk atomicfile.FS }
 
-func (git) Open(dir string) (app.Repository, error) {
-	r, err := gitstore.OpenWith(dir, gitstore.Options{Memo: walkMemo(dir)})
+// Open implements app.Git.
+func (g git) Open(dir string) (app.Repository, error) {
+	r, err := gitstore.OpenWith(dir, gitstore.Options{Files: g.disk, Memo: walkMemo(dir)})
 	if errors.Is(err, gitstore.ErrNotRepository) {
 		return nil, app.ErrNoRepository
 	}
@@ -26,8 +28,9 @@ func (git) Open(dir string) (app.Repository, error) {
 	return repository{r}, nil
 }
 
-func (git) Init(dir string) (app.Repository, error) {
-	r, err := gitstore.Init(dir)
+// Init implements app.Git.
+func (g git) Init(dir string) (app.Repository, error) {
+	r, err := gitstore.InitWith(dir, gitstore.Options{Files: g.disk})
 	if err != nil {
 		return nil, err
 	}
@@ -37,6 +40,7 @@ func (git) Init(dir string) (app.Repository, error) {
 // repository is a gitstore repository in the words of package app.
 type repository struct{ *gitstore.Repo }
 
+// Head gives the commit that the work tree stands on, "" before the first.
 func (r repository) Head() (string, error) {
 	head, err := r.Repo.Head()
 	if err != nil || head.Commit.IsZero() {
@@ -45,11 +49,13 @@ func (r repository) Head() (string, error) {
 	return head.Commit.String(), nil
 }
 
+// Resolve gives the commit that a revision names.
 func (r repository) Resolve(revision string) (string, error) {
 	id, err := r.Revision(revision)
 	return id.String(), err
 }
 
+// Files gives a commit as a file system, without a checkout.
 func (r repository) Files(commit string) (fs.FS, error) {
 	id, err := gitstore.ParseHash(commit)
 	if err != nil {
@@ -58,6 +64,7 @@ func (r repository) Files(commit string) (fs.FS, error) {
 	return r.FS(id)
 }
 
+// Unsaved lists the paths in which the folder differs from the last commit.
 func (r repository) Unsaved() ([]string, error) {
 	status, err := r.Status()
 	if err != nil {
@@ -70,6 +77,7 @@ func (r repository) Unsaved() ([]string, error) {
 	return paths, nil
 }
 
+// Save commits the changes, signed where a key is given or configured; "" where nothing changed.
 func (r repository) Save(ctx context.Context, save app.Save) (string, error) {
 	req := gitstore.Request{
 		Author:  gitstore.Person{Name: save.Author.Name, Email: save.Author.Email, When: save.When},
@@ -100,6 +108,7 @@ func (r repository) Save(ctx context.Context, save app.Save) (string, error) {
 	return result.Commit.String(), nil
 }
 
+// Log walks from the last commit to the first.
 func (r repository) Log() iter.Seq2[app.Revision, error] {
 	return func(yield func(app.Revision, error) bool) {
 		from, err := r.Repo.Head()
@@ -121,6 +130,7 @@ func (r repository) Log() iter.Seq2[app.Revision, error] {
 	}
 }
 
+// History walks the versions of one path, newest first.
 func (r repository) History(path string) iter.Seq2[history.Version, error] {
 	return func(yield func(history.Version, error) bool) {
 		from, err := r.Repo.Head()

@@ -11,6 +11,7 @@ import (
 	"golang.org/x/term"
 
 	"boltback/internal/app"
+	"boltback/internal/atomicfile"
 	"boltback/internal/cli"
 )
 
@@ -27,10 +28,13 @@ func main() {
 }
 
 // world is the real environment.
-func world() cli.Env {
+func world() cli.Env { return worldOn(atomicfile.OS{}) }
+
+// worldOn is the real environment but for the disk that ledgers are written to.
+func worldOn(disk atomicfile.FS) cli.Env {
 	return cli.Env{
 		App: app.Env{
-			Files: files{}, Memories: memories(), Git: git{}, Identity: identity, Signer: configuredSigner,
+			Files: files{disk}, Memories: memories(), Git: git{disk}, Identity: identity, Signer: configuredSigner,
 			Now: time.Now, Zone: time.Local, Program: "boltback " + version,
 		},
 		Stdin:   os.Stdin,
