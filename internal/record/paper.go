@@ -12,6 +12,8 @@ type Paper struct {
 	Claimed     Date          `json:"claimed,omitempty"`
 	Embedded    Date          `json:"embedded,omitempty"`
 	Received    Date          `json:"received,omitempty"`
+	Camera      string        `json:"camera,omitempty"`
+	Clock       Ref           `json:"clock,omitempty" refers:"paper"`
 	WrittenDate string        `json:"written-date,omitempty"`
 	Country     string        `json:"country,omitempty"`
 	Way         string        `json:"way,omitempty"`
@@ -21,6 +23,7 @@ type Paper struct {
 	Holder      string        `json:"holder,omitempty"`
 	CopyOf      Ref           `json:"copy-of,omitempty" refers:"paper"`
 	Revision    string        `json:"revision,omitempty"`
+	Replaces    Ref           `json:"replaces,omitempty" refers:"paper"`
 	Note        string        `json:"note,omitempty"`
 }
 
