@@ -43,6 +43,12 @@ func (f files) Create(path string, content []byte) error {
 	return f.writer().Create(path, content, 0o644)
 }
 
+// Keep implements app.Files.
+func (f files) Keep(path string, content []byte) error {
+	_, err := f.writer().CreateSame(path, content, 0o444)
+	return err
+}
+
 // MakeFolder implements app.Files.
 func (f files) MakeFolder(path string) error { return f.writer().MkdirAll(path, 0o755) }
 

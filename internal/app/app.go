@@ -20,6 +20,8 @@ type Files interface {
 	Replace(path string, content []byte) (changed bool, err error)
 	// Create writes a new file durably and refuses to touch one that is there.
 	Create(path string, content []byte) error
+	// Keep writes a file that nobody may change, durably, or finds that the very same bytes are there already.
+	Keep(path string, content []byte) error
 	// MakeFolder makes a folder and those above it.
 	MakeFolder(path string) error
 	// Build has a folder made whole or not at all: build fills a folder beside path that nobody takes for anything, and

@@ -163,7 +163,9 @@ func (e Env) glance(car Car) (*ledger.Snapshot, error) {
 const largestFile = 4 << 20
 
 // ReadFile reads a file that somebody names on the command line.
-func (e Env) ReadFile(name string) ([]byte, error) {
+func (e Env) ReadFile(name string) ([]byte, error) { return e.readUpTo(name, largestFile) }
+
+func (e Env) readUpTo(name string, most int64) ([]byte, error) {
 	path, err := e.Files.Absolute(name)
 	if err != nil {
 		return nil, err
@@ -173,8 +175,8 @@ func (e Env) ReadFile(name string) ([]byte, error) {
 	if err != nil {
 		return nil, fmt.Errorf("read %s: %w", name, err)
 	}
-	if info.Size() > largestFile {
-		return nil, &Usage{Message: fmt.Sprintf("%s has %d bytes, and %d at most are taken", name, info.Size(), largestFile)}
+	if info.Size() > most {
+		return nil, &Usage{Message: fmt.Sprintf("%s has %d bytes, and %d at most are taken", name, info.Size(), most)}
 	}
 	return fs.ReadFile(e.Files.Folder(folder), file)
 }

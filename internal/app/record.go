@@ -24,6 +24,8 @@ type Entry struct {
 	// Words are name=value; From is a whole record as JSON, to which the words are applied.
 	Words []string
 	From  []byte
+	// File is the photo or document that a paper is to describe; nil for none.
+	File *NamedFile
 	// FromInbox is the name of something saved before that is to be completed.
 	FromInbox string
 	Message   string
@@ -41,6 +43,13 @@ func (d *Desk) Record(ctx context.Context, want Entry) (Written, error) {
 	notes, err := d.context().Apply(draft.body, want.Words)
 	if err != nil {
 		return Written{}, usageOf(err)
+	}
+	if want.File != nil {
+		more, err := d.attach(&draft, want.File)
+		if err != nil {
+			return Written{}, err
+		}
+		notes = append(notes, more...)
 	}
 	lacks := entry.Lacks(draft.body)
 	if len(lacks) > 0 && want.Ask != nil {
@@ -72,6 +81,9 @@ type draft struct {
 	path, slug string
 	// inbox is the file it came from, "" for none.
 	inbox string
+	// original is the file that a paper describes, nil for none; beside is what is committed with the record.
+	original *original
+	beside   []Change
 }
 
 // draft finds or begins the body that an entry means.
@@ -181,12 +193,17 @@ func (d *Desk) write(ctx context.Context, draft draft, message string) (Written,
 	if _, err := record.Decode(at, text); err != nil {
 		return Written{}, &Broken{Finding: faultIn(at, err)}
 	}
-	changes := []Change{{Path: at, Content: text}}
+	changes := append([]Change{{Path: at, Content: text}}, draft.beside...)
 	if draft.inbox != "" {
 		changes = append(changes, Change{Path: draft.inbox, Delete: true})
 	}
 	if message == "" {
 		message = saying(draft)
+	}
+	if draft.original != nil {
+		if err := d.keepOriginal(draft.original); err != nil {
+			return Written{}, err
+		}
 	}
 	return d.save(ctx, changes, []record.Body{draft.body}, message)
 }

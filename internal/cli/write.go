@@ -56,17 +56,22 @@ func recordVerb() *verb {
 		more: `Fields inside others are reached with points: lines.0.act=removal lines.0.parts=fuel-tank.
 Measures are read the way people write them, and said back the way they are kept.
 What is incomplete goes to the inbox and says what it lacks. A record that nobody signed
-may be edited the same way for a day; after that, correct it.`,
+may be edited the same way for a day; after that, correct it.
+With --file the photo or document itself goes into the yard's originals, read-only and named by its
+SHA-256; what its camera wrote is told apart from what is claimed and from the day it came in. A small
+picture without any of that travels with the ledger, but for titles, invoices, licences and letters.`,
 		examples: []string{
 			"record part fuel-tank name='Fuel tank' found=yes tag=0147",
 			"record session tank-out by=ines-okafor started=today lines.0.act=removal lines.0.parts=fuel-tank lines.0.store=loft",
 			"record reading after what=weighing values.0.of='front axle' values.0.value='412.5 kg'",
 			"record part pump --from pump.json",
+			"record paper bay-before --file IMG_0412.jpg class=photo caption='engine bay, before any work' shows=parts/engine",
 			"record --from-inbox 2026-03-02-ines-okafor-tank-out by=ines-okafor",
 		},
 		flags: []cli.Flag{
 			carFlag(), asFlag(), onFlag(),
 			&cli.StringFlag{Name: "from", Usage: "take a whole record as JSON from `FILE`, or from standard input (-)"},
+			&cli.StringFlag{Name: "file", Usage: "for a paper: keep the photo or document `FILE` and describe it"},
 			&cli.StringFlag{Name: "from-inbox", Usage: "complete `NAME` of the inbox"},
 			&cli.StringFlag{Name: "note", Usage: "save `TEXT` to the inbox as it is, to be recorded when there is time"},
 			&cli.StringFlag{Name: "message", Usage: "what the history says of it: `TEXT`"},
@@ -113,6 +118,13 @@ func wanted(c *cli.Context, env Env) (app.Entry, error) {
 		want.Name = names[0]
 	case len(names) > 2 || want.FromInbox == "" && c.String("note") == "":
 		return want, &app.Usage{Message: "record takes a kind and a name, then fields", Hint: "boltback record KIND NAME field=value ..."}
+	}
+	if name := c.String("file"); name != "" {
+		file, err := env.App.ReadPaper(name)
+		if err != nil {
+			return want, err
+		}
+		want.File = file
 	}
 	if from := c.String("from"); from != "" {
 		text, err := env.readInput(from)
