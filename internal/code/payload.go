@@ -12,8 +12,12 @@ type Kind string
 
 // The kinds.
 const (
-	// TagKind is a tag or label: its name is the tag number.
-	TagKind Kind = "TAG"
+	// TagKind is the tag of a part: its name is the tag number, and so it is for
+	// the labels of bags, crates and wires.
+	TagKind   Kind = "TAG"
+	BagKind   Kind = "BAG"
+	CrateKind Kind = "CRATE"
+	WireKind  Kind = "WIRE"
 	// SheetKind is a bench sheet: its name is the job, then the car, the
 	// session and the page, as far as they are known.
 	SheetKind Kind = "SHEET"
@@ -43,9 +47,14 @@ var ErrNotOurs = errors.New("the code is not one of this program's")
 
 var nameForm = regexp.MustCompile(`^[a-z0-9]+(-[a-z0-9]+)*$`)
 
+// labelled says that a code stands on a tag or label, and names its number.
+func (k Kind) labelled() bool {
+	return k == TagKind || k == BagKind || k == CrateKind || k == WireKind
+}
+
 // Text is what the code says. It is an error for a name to be no slug.
 func (p Payload) Text() (string, error) {
-	if p.Kind != TagKind && p.Kind != SheetKind && p.Kind != ClockKind {
+	if !p.Kind.labelled() && p.Kind != SheetKind && p.Kind != ClockKind {
 		return "", fmt.Errorf("%q is no kind of code", p.Kind)
 	}
 	if len(p.Names) == 0 || len(p.Names) > maxNames {
@@ -63,14 +72,17 @@ func (p Payload) Text() (string, error) {
 	return text, nil
 }
 
-// TagPayload is the payload of a tag.
-func TagPayload(t Tag) Payload {
-	return Payload{Kind: TagKind, Names: []string{strings.ToLower(string(t))}}
+// TagPayload is the payload of a part's tag.
+func TagPayload(t Tag) Payload { return LabelPayload(TagKind, t) }
+
+// LabelPayload is the payload of a tag or label.
+func LabelPayload(kind Kind, t Tag) Payload {
+	return Payload{Kind: kind, Names: []string{strings.ToLower(string(t))}}
 }
 
-// Tag gives the tag number, and whether the payload is that of a tag.
+// Tag gives the number on a tag or label, and whether the payload is that of one.
 func (p Payload) Tag() (Tag, bool) {
-	if p.Kind != TagKind || len(p.Names) != 1 {
+	if !p.Kind.labelled() || len(p.Names) != 1 {
 		return "", false
 	}
 	tag, err := ParseTag(p.Names[0])
@@ -94,7 +106,7 @@ func ParsePayload(text string) (Payload, error) {
 	if again != text {
 		return Payload{}, ErrNotOurs
 	}
-	if _, ok := p.Tag(); p.Kind == TagKind && !ok {
+	if _, ok := p.Tag(); p.Kind.labelled() && !ok {
 		return Payload{}, fmt.Errorf("the code names the tag %q, which does not add up", p.Names[0])
 	}
 	return p, nil

@@ -22,6 +22,29 @@ func TestAPayloadComesBackAsItWas(t *testing.T) {
 	})
 }
 
+func TestALabelSaysWhatItHangsOnAndFitsTheSmallestCodeThatTiltsWell(t *testing.T) {
+	const modules = 25
+	for _, kind := range []Kind{TagKind, BagKind, CrateKind, WireKind} {
+		for _, number := range []int{0, 109, 999_999} {
+			tag, err := NewTag(number)
+			if err != nil {
+				t.Fatal(err)
+			}
+			text, err := LabelPayload(kind, tag).Text()
+			if err != nil {
+				t.Fatal(err)
+			}
+			back, err := ParsePayload(text)
+			if got, ok := back.Tag(); err != nil || !ok || got != tag || back.Kind != kind {
+				t.Errorf("%s came back as %+v, %v", text, back, err)
+			}
+			if s, err := Encode(text, Rough); err != nil || s.Side > modules {
+				t.Errorf("%s takes %d modules, %v", text, s.Side, err)
+			}
+		}
+	}
+}
+
 func TestOnlyOurOwnCodesAreRecognised(t *testing.T) {
 	for _, text := range []string{
 		"", "https://example.invalid/x", "bench:TAG/0109-8", "BENCH:TAG/0109-8 ", "BENCH:tag/0109-8", "WIFI:S:x;;",

@@ -45,9 +45,9 @@ func asPNG(t testing.TB, img image.Image) []byte {
 	return b.Bytes()
 }
 
-// zbar reads a picture with another reader than ours. It is part of the whole
-// check; elsewhere the test says that it is absent.
-func zbar(t testing.TB, img image.Image) string {
+// needsZbar asks for another reader than ours. It is part of the whole check;
+// elsewhere the test says that it is absent.
+func needsZbar(t testing.TB) {
 	t.Helper()
 	if _, err := exec.LookPath("zbarimg"); err != nil {
 		if os.Getenv("CI") != "" {
@@ -55,6 +55,11 @@ func zbar(t testing.TB, img image.Image) string {
 		}
 		t.Skip("zbarimg is not installed, so no other reader looks at the codes")
 	}
+}
+
+func zbar(t testing.TB, img image.Image) string {
+	t.Helper()
+	needsZbar(t)
 	name := filepath.Join(t.TempDir(), "code.png")
 	if err := os.WriteFile(name, asPNG(t, img), 0o600); err != nil {
 		t.Fatal(err)

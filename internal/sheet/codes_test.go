@@ -152,7 +152,7 @@ func wanted(t *testing.T, o Labels) []string {
 		if err != nil {
 			t.Fatal(err)
 		}
-		text, err := code.TagPayload(tag).Text()
+		text, err := code.LabelPayload(o.Kind.code(), tag).Text()
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -23,6 +23,11 @@ const (
 // LabelKinds lists the kinds.
 func LabelKinds() []LabelKind { return []LabelKind{PartTag, BagLabel, CrateTag, WireLabel} }
 
+// code is what the QR code says it is stuck to.
+func (k LabelKind) code() code.Kind {
+	return map[LabelKind]code.Kind{PartTag: code.TagKind, BagLabel: code.BagKind, CrateTag: code.CrateKind, WireLabel: code.WireKind}[k]
+}
+
 // Labels is an order for labels. Nothing need be known about the parts.
 type Labels struct {
 	Kind LabelKind
@@ -119,7 +124,7 @@ func plainLabel(d *figure.Drawing, tag code.Tag, word string, kind LabelKind, ho
 		x = room + 1
 	}
 	codeSide := min(h-2*edge, 32, w*0.42)
-	qr, err := qrDrawing(code.TagPayload(tag), code.Rough, codeSide)
+	qr, err := qrDrawing(code.LabelPayload(kind.code(), tag), code.Rough, codeSide)
 	if err != nil {
 		return err
 	}
@@ -171,7 +176,7 @@ func wireLabel(d *figure.Drawing, tag code.Tag, word string) error {
 		size := min(7.0, (half-4)/figure.Width(figure.Bold, 1, string(tag)))
 		d.Label(x+half/2, 1.5+size*0.95, figure.Around, figure.Label{Text: string(tag), Face: figure.Bold, Size: size, Shade: figure.Black})
 		if codeSide >= 16 {
-			qr, err := qrDrawing(code.TagPayload(tag), code.Rough, codeSide)
+			qr, err := qrDrawing(code.LabelPayload(code.WireKind, tag), code.Rough, codeSide)
 			if err != nil {
 				return err
 			}
