@@ -22,6 +22,8 @@ type LabelOrder struct {
 	Skip int
 	// Words are printed on the labels in order.
 	Words []string
+	// Right and Down shift the print, in millimetres, for a printer that is off.
+	Right, Down float64
 	// Again prints numbers that are in use already, for tags that were lost.
 	Again bool
 }
@@ -64,7 +66,7 @@ func (e Env) Labels(o LabelOrder) (Printed, error) {
 			return Printed{}, err
 		}
 	}
-	p, err := sheet.NewLabels(sheet.Labels{Kind: sheet.LabelKind(o.Kind), Grid: grid, From: o.From, Count: o.Count, Skip: o.Skip, Words: o.Words, Workshop: habits.Name})
+	p, err := sheet.NewLabels(sheet.Labels{Kind: sheet.LabelKind(o.Kind), Grid: grid, From: o.From, Count: o.Count, Skip: o.Skip, Words: o.Words, Right: o.Right, Down: o.Down, Workshop: habits.Name})
 	if err != nil {
 		return Printed{}, &Usage{Message: err.Error()}
 	}

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 
+	"boltback/internal/ledger"
 	"boltback/internal/record"
 )
 
@@ -115,6 +116,9 @@ type Floors struct {
 func ProgramFloors() Floors {
 	return Floors{FoundParts: 20, SightingMonths: 24, Attachments: 90, Fasteners: 50, Evidence: 50}
 }
+
+// FloorsOf are the limits that hold for a car: the program's, where its ledger does not ask for more.
+func FloorsOf(s *ledger.Snapshot) Floors { return ProgramFloors().tightened(s.Head().Limits) }
 
 // tightened applies the limits of a ledger where they ask for more.
 func (f Floors) tightened(l *record.Limits) Floors {

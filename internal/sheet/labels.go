@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"fmt"
+	"math"
 	"time"
 
 	"boltback/internal/code"
@@ -93,7 +94,7 @@ func (o Labels) check() error {
 		return fmt.Errorf("from 1 to %d labels are printed at once, not %d", mostLabels, o.Count)
 	case o.Skip < 0 || o.Skip >= o.Grid.PerSheet():
 		return fmt.Errorf("the first sheet has %d labels: %d of them cannot be used up", o.Grid.PerSheet(), o.Skip)
-	case o.Right < -mostShift || o.Right > mostShift || o.Down < -mostShift || o.Down > mostShift:
+	case !(math.Abs(o.Right) <= mostShift && math.Abs(o.Down) <= mostShift):
 		return fmt.Errorf("the print can be shifted by %g mm at most", mostShift)
 	case len(o.Words) > o.Count:
 		return fmt.Errorf("%d words for %d labels", len(o.Words), o.Count)

@@ -1,0 +1,22 @@
+package dossier_test
+
+import (
+	"os"
+	"testing"
+
+	"boltback/internal/dossier"
+	"boltback/internal/edtf"
+	"boltback/internal/replay"
+)
+
+func TestDueAndStockTakesSayWhyAndWhere(t *testing.T) {
+	work := replay.Of(load(t, os.DirFS("../../records/sample/cars/courser")))
+	day := edtf.NewDay(2026, 11, 1)
+	list := replay.DueBy(work, day, replay.Horizon{Days: 60, SightingMonths: 24})
+	got := sectionText(t, dossier.Due(work, list, day, 60, "courser"))
+	wantAll(t, got, "5 overdue", "Concerns that are open", "a stock-take of its place did not find it", "the car was not examined")
+	wantAll(t, sectionText(t, dossier.Due(work, nil, day, 60, "courser")), "Nothing on record is overdue")
+	shelves := replay.Shelves(work, day)
+	wantAll(t, sectionText(t, dossier.StockTakes(work, shelves, day, "courser")), "which does not say that it is lost", "0405", "not seen since")
+	wantAll(t, sectionText(t, dossier.StockTakes(work, nil, day, "courser")), "no stock-take was made")
+}
