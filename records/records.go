@@ -1,5 +1,5 @@
-// Package records embeds the sample: a yard with three cars, its workshop's address book, its photos, and the plan of the
-// commits that made it what it is. One car is finished, one came in boxes and is half-way, one is in trouble: the mistakes
+// Package records embeds the requirement sets that ship with the program, and the sample: a yard with three cars, its
+// workshop's address book, its photos, and the plan of the commits that made it what it is. One car is finished, one came in boxes and is half-way, one is in trouble: the mistakes
 // in its records were made on purpose and are listed by Plants and Troubles. The people, the workshops, the makers and the
 // cars are invented.
 //
@@ -28,6 +28,18 @@ import (
 
 //go:embed all:sample
 var files embed.FS
+
+//go:embed requirements/*.json
+var requirements embed.FS
+
+// Requirements gives the requirement sets that ship with the program, <name>.json each.
+func Requirements() fs.FS {
+	sub, err := fs.Sub(requirements, "requirements")
+	if err != nil {
+		panic(err) // the folder is embedded: only a broken build gets here
+	}
+	return sub
+}
 
 // Sample gives the sample's files, rooted at the yard.
 func Sample() fs.FS {

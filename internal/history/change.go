@@ -94,8 +94,6 @@ func whatElse(path string) string {
 		return "a preview"
 	case folder == "inbox":
 		return "an entry that is not complete"
-	case folder == "requirements":
-		return "a requirement set"
 	case folder == "schema":
 		return "a copy of a schema"
 	}

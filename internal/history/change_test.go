@@ -218,7 +218,7 @@ func TestARecordThatCorrectsTheOneThatIsGoneIsNotTakenForIt(t *testing.T) {
 func TestFilesThatAreNoRecordsAreNamedForWhatTheyAre(t *testing.T) {
 	for path, want := range map[string]string{
 		"signoffs/2026-03-02-ines-x.sig": "a signature", "allowed_signers": "the list of keys for stock tools", ".gitattributes": "a setting of Git",
-		"requirements/x.json": "a requirement set", "schema/1/part.json": "a copy of a schema", "previews/x.jpg": "a preview",
+		"schema/1/part.json": "a copy of a schema", "previews/x.jpg": "a preview",
 		"inbox/x.json": "an entry that is not complete", "a.txt": "no record", "parts/X Y.json": "no record",
 	} {
 		changes := DiffFiles([]Pair{{path, nil, []byte("x")}}, nil)

@@ -38,6 +38,10 @@ var lists = map[string]order{
 	"/rows":              {false, [][]string{{"station"}, {"seats"}}},
 	"/covers":            {false, [][]string{{"record"}}},
 	"/held":              {false, [][]string{{"sort", "person", "where"}, {"person"}, {"where"}, {"sort"}}},
+	"/checks":            {false, [][]string{{"check", "part", "where"}, {"check"}}},
+	"/sources":           {false, [][]string{{"key"}, {"document"}}},
+	"/items":             {false, [][]string{{"item"}, {"title"}}},
+	"/overrides":         {false, [][]string{{"item"}}},
 	"/custody":           {false, [][]string{{"parts", "goes"}, {"parts"}, {"goes"}}},
 }
 

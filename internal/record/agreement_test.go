@@ -295,7 +295,7 @@ func lint(t *testing.T, at string, tree any, known []string) {
 
 func TestOnlyLittleIsRequired(t *testing.T) {
 	want := map[string]string{
-		"session": "kind by lines", "reading": "kind what values", "paper": "kind original",
+		"requirement-set": "kind authority edition caution", "session": "kind by lines", "reading": "kind what values", "paper": "kind original",
 		"sign-off": "kind by on meaning form covers", "licence": "kind scope", "key": "kind public",
 		"revocation": "kind of on", "calibration": "kind on", "ledger": "kind edition",
 	}

@@ -13,6 +13,8 @@ type Joint struct {
 	Specification *Specification `json:"specification,omitempty"`
 	Sheet         *Sheet         `json:"sheet,omitempty"`
 	Restrains     string         `json:"restrains,omitempty"`
+	Bears         Measure        `json:"bears,omitempty" dimension:"force"`
+	BearsSource   string         `json:"bears-source,omitempty"`
 	Papers        []Ref          `json:"papers,omitempty" refers:"paper"`
 	Note          string         `json:"note,omitempty"`
 }

@@ -5,6 +5,7 @@ type Part struct {
 	Head
 	Found           string      `json:"found,omitempty"`
 	Origin          string      `json:"origin,omitempty"`
+	Role            string      `json:"role,omitempty"`
 	Class           string      `json:"class,omitempty"`
 	Contains        []Ref       `json:"contains,omitempty" refers:"part"`
 	Count           int64       `json:"count,omitzero"`

@@ -5,6 +5,7 @@ type Reading struct {
 	Head
 	What         string        `json:"what,omitempty"`
 	Values       []Value       `json:"values,omitempty"`
+	Checks       []Check       `json:"checks,omitempty"`
 	On           Date          `json:"on,omitempty"`
 	By           Ref           `json:"by,omitempty" refers:"person"`
 	EnteredBy    Ref           `json:"entered-by,omitempty" refers:"person"`

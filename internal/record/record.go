@@ -37,6 +37,8 @@ const (
 	KindInstrument  Kind = "instrument"
 	KindCalibration Kind = "calibration"
 	KindStore       Kind = "store"
+
+	KindRequirementSet Kind = "requirement-set"
 )
 
 // Ref is the name of a record: its path without ".json" (parts/fuel-tank). People, instruments and stores are folders and
@@ -119,6 +121,7 @@ var definitions = []definition{
 	{KindInstrument, "instruments/<slug>/<slug>/instrument.json", func() Body { return new(Instrument) }},
 	{KindCalibration, "instruments/<slug>/<slug>/<slug>.json", func() Body { return new(Calibration) }},
 	{KindStore, "stores/<slug>/<slug>/store.json", func() Body { return new(Store) }},
+	{KindRequirementSet, "requirements/<slug>.json", func() Body { return new(RequirementSet) }},
 }
 
 // Kinds lists all kinds in their fixed order.

@@ -105,6 +105,15 @@ var Codes = []Code{
 	{"paper-of-another-car", finding.Error, "a paper was made out for another number", "have it corrected, or find the paper that belongs to this car"},
 	{"paper-not-settled", finding.Warning, "a paper's number is not known in full", "read it again from the original"},
 
+	{"expression", finding.Error, "a test of a requirement set is no expression that can be asked", "mend it at the column named"},
+	{"item-twice", finding.Error, "two items of a requirement set have one name", "give one of them another name"},
+	{"source-unknown", finding.Error, "an item rests on a source that its set does not list", "list it among the sources"},
+	{"rule-not-stated", finding.Error, "an item has a test and nothing states its decision rule", "state it before anything is measured"},
+	{"set-unknown", finding.Error, "a requirement set builds on one that is not there", "mend the name, or copy the set into the car"},
+	{"set-ring", finding.Error, "a requirement set builds on itself", "leave one of them out"},
+	{"set-depth", finding.Error, "requirement sets build on each other too deep", "put their items together"},
+	{"override-unused", finding.Warning, "an override of a requirement set changes nothing, or has run out", "remove it, or mend its item or its end"},
+
 	{"tag-two-cars", finding.Warning, "one tag is on parts of two cars of the yard", "look at both"},
 	{"number-two-cars", finding.Error, "two cars of the yard have one chassis number", "read both again"},
 	{"move-one-sided", finding.Warning, "a part went from one car to another, and only one of them records it", "record the other side"},

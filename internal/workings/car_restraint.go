@@ -96,7 +96,7 @@ func (c *Car) boltedTo(part, except record.Ref) []record.Ref {
 }
 
 func (c *Car) mount(j ledger.Entry[record.Joint], held []record.Ref) Mount {
-	m := Mount{Name: j.Name(), Mass: c.massOf(held)}
+	m := Mount{Name: j.Name(), Mass: c.massOf(held), Bracket: measure(j.Record, "/bears", j.Body.Bears)}
 	if len(j.Body.Fasteners) > 0 {
 		f := j.Body.Fasteners[0]
 		m.Bolts, m.Size, m.Class = f.Count, f.Size, f.Class

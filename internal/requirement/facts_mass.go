@@ -1,0 +1,103 @@
+package requirement
+
+import (
+	"strings"
+
+	"boltback/internal/workings"
+)
+
+const weighTheCar = "a weighing by an operator or by the workshop, both axles and the total, since the last work that moved mass"
+
+var massSubject = Subject{Name: "mass", Words: "what the car weighs and what it may", Facts: []Fact{
+	{Name: "total", Kind: Figure, Words: "the whole car, laden where the seats are recorded, as weighed otherwise", Want: weighTheCar},
+	{Name: "laden", Kind: YesNo, Words: "whether the loads are with every seat taken", Want: weighTheCar + ", and where the seats are"},
+	{Name: "axles", Kind: Several, Of: "axle", Words: "the axles with their loads", Want: weighTheCar},
+	{Name: "axles_agree", Kind: YesNo, Words: "whether axles and total of the last weighing agree within the scale's error", Want: weighTheCar},
+	{Name: "change", Kind: Figure, Words: "the change of mass against the weighing before the work, in the same condition", Want: "two weighings in the same condition, before and after the work"},
+	{Name: "front_share_change", Kind: Figure, Words: "the change of the front axle's share, in points of the total", Want: "two weighings in the same condition, before and after the work"},
+	{Name: "front_change", Kind: Figure, Words: "the change of the front axle load, relative to it", Want: "two weighings in the same condition, before and after the work"},
+	{Name: "rear_change", Kind: Figure, Words: "the change of the rear axle load, relative to it", Want: "two weighings in the same condition, before and after the work"},
+	{Name: "top_speed_of_tyres", Kind: Figure, Words: "the speed that the tyres are good to", Want: "the speed symbol on the side wall of the tyres that are on the car"},
+}}
+
+var axleSubject = Subject{Name: "axle", Entry: true, Words: "an axle", Facts: []Fact{
+	{Name: "name", Kind: Text, Words: "which axle", Want: "a name"},
+	{Name: "load", Kind: Figure, Words: "the load of the axle", Want: weighTheCar},
+	{Name: "rating", Kind: Figure, Words: "the mass that the axle is rated for", Want: "the rated mass of the axle from plate, handbook or papers"},
+	{Name: "tyres", Kind: Figure, Words: "the load that the tyres of the axle carry", Want: "the load index of the tyres on the car, or the load that their maker gives"},
+}}
+
+// gatherMass takes the loads from the workings of the last weighing. Those are stale as a whole or for the axles alone.
+func (f *Facts) gatherMass(t *thing) {
+	front, rear := f.axle("front axle"), f.axle("rear axle")
+	weighed := false
+	for _, w := range f.workings(workings.Mass) {
+		switch {
+		case w.ID == "reserve gross":
+			weighed = true
+			t.working("total", &w, "m")
+			t.is("laden", strings.HasSuffix(w.Title, "laden"), w.About...)
+		case w.ID == "reserve front axle":
+			front.working("load", &w, "m")
+		case w.ID == "reserve rear axle":
+			rear.working("load", &w, "m")
+		case strings.HasPrefix(w.ID, "tyre speed "):
+			t.working("top_speed_of_tyres", &w, "v_max")
+		case strings.HasPrefix(w.ID, "tyre ") && strings.HasSuffix(w.ID, " front"):
+			front.working("tyres", &w, "Q")
+		case strings.HasPrefix(w.ID, "tyre ") && strings.HasSuffix(w.ID, " rear"):
+			rear.working("tyres", &w, "Q")
+		case strings.HasPrefix(w.ID, "ticket "):
+			t.agreement(&w)
+		case strings.HasPrefix(w.ID, "change "):
+			for fact, symbol := range map[string]string{"change": "D_rel", "front_share_change": "D_p", "front_change": "D_F_rel", "rear_change": "D_R_rel"} {
+				t.working(fact, &w, symbol)
+			}
+		}
+	}
+	if weighed {
+		t.set("axles", known{value: []*thing{front, rear}})
+	}
+}
+
+// axle begins an axle with its rating.
+func (f *Facts) axle(name string) *thing {
+	a := &thing{subject: &axleSubject, name: name, facts: map[string]known{}}
+	rec, car := f.s.Car()
+	a.is("name", name)
+	a.rated("rating", rec, car.Ratings, name+" mass", "")
+	return a
+}
+
+// working takes a figure of a working, or why it has none: it is stale, or something is missing.
+func (t *thing) working(name string, w *workings.Working, symbol string) {
+	for _, v := range w.Verdicts {
+		if v.Outcome == workings.Stale {
+			t.lacks(name, Stale, v.Reason, w.About...)
+			return
+		}
+	}
+	if q, ok := w.Result(symbol); ok {
+		t.figures(name, string(w.Subject)+" / "+w.ID, figure{q, w.About})
+		return
+	}
+	for _, in := range w.Inputs {
+		if in.Symbol == symbol && !in.Value.IsZero() {
+			t.figures(name, string(w.Subject)+" / "+w.ID, figure{in.Value, w.About})
+			return
+		}
+	}
+	t.lacks(name, Absent, "not computed: needs "+strings.Join(w.Missing, "; "), w.About...)
+}
+
+// agreement says whether axles and total of a weighing agree; the last weighing counts.
+func (t *thing) agreement(w *workings.Working) {
+	for _, v := range w.Verdicts {
+		switch v.Outcome {
+		case workings.Met:
+			t.is("axles_agree", true, w.About...)
+		case workings.NotMet, workings.Contradiction:
+			t.is("axles_agree", false, w.About...)
+		}
+	}
+}
