@@ -161,8 +161,7 @@ func slugOf(draft signoff.Draft) string {
 	if from == "" && len(draft.Facets) > 0 {
 		from = draft.Facets[0]
 	}
-	words := strings.FieldsFunc(strings.ToLower(from), func(r rune) bool { return (r < 'a' || r > 'z') && (r < '0' || r > '9') })
-	if slug := strings.Join(words, "-"); slug != "" {
+	if slug := pieceOf(from); slug != "" {
 		return slug
 	}
 	return "sign-off"

@@ -33,7 +33,7 @@ type verb struct {
 // verbs is the one list of commands, in the order in which help shows them.
 func verbs() []*verb {
 	return []*verb{
-		recordVerb(), checkVerb(), sheetVerb(), whereVerb(), dossierVerb(), labelsVerb(),
+		recordVerb(), inboxVerb(), checkVerb(), sheetVerb(), whereVerb(), dossierVerb(), labelsVerb(),
 		initVerb(), intakeVerb(), commitVerb(), correctVerb(), withdrawVerb(), renameVerb(),
 		listVerb(), showVerb(), stateVerb(), staleVerb(), dueVerb(), stockTakeVerb(), reversalVerb(), wordingVerb(), workingsVerb(), historyVerb(), diffVerb(),
 		keysVerb(), signVerb(), verifyVerb(),
