@@ -49,6 +49,14 @@ func (f files) Keep(path string, content []byte) error {
 	return err
 }
 
+// Remove implements app.Files.
+func (f files) Remove(path string) error {
+	if err := f.disk.Remove(path); err != nil && !errors.Is(err, fs.ErrNotExist) {
+		return err
+	}
+	return f.disk.SyncDir(filepath.Dir(path))
+}
+
 // MakeFolder implements app.Files.
 func (f files) MakeFolder(path string) error { return f.writer().MkdirAll(path, 0o755) }
 

@@ -42,6 +42,7 @@ func worldOn(disk atomicfile.FS) cli.Env {
 		Stderr:  os.Stderr,
 		Version: version,
 		Width:   terminalWidth(os.Stdout),
+		Lines:   typedLines,
 		Ask:     term.IsTerminal(int(os.Stdin.Fd())) && terminalWidth(os.Stderr) > 0,
 	}
 }

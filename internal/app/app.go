@@ -22,6 +22,8 @@ type Files interface {
 	Create(path string, content []byte) error
 	// Keep writes a file that nobody may change, durably, or finds that the very same bytes are there already.
 	Keep(path string, content []byte) error
+	// Remove takes a file away, durably; one that is not there is no error.
+	Remove(path string) error
 	// MakeFolder makes a folder and those above it.
 	MakeFolder(path string) error
 	// Build has a folder made whole or not at all: build fills a folder beside path that nobody takes for anything, and

@@ -38,6 +38,8 @@ type Env struct {
 	Version        string
 	// Ask says that a person sits at a terminal who can be asked.
 	Ask bool
+	// Lines reads lines from that terminal with a prompt, and completes what is typed; nil where there is none.
+	Lines func(prompt string, complete func(line string) []string) (LineReader, error)
 	// Width is the number of columns of the terminal, 0 where standard output is none.
 	Width int
 }

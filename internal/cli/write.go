@@ -14,6 +14,7 @@ import (
 	"boltback/internal/entry"
 	"boltback/internal/finding"
 	"boltback/internal/record"
+	"boltback/internal/steps"
 )
 
 // desk opens the car that --car means for writing.
@@ -51,7 +52,7 @@ func (env Env) written(w app.Written, err error) error {
 
 func recordVerb() *verb {
 	return &verb{
-		name: "record", args: "KIND NAME [field=value ...]", daily: true, most: -1,
+		name: "record", args: "[KIND NAME [field=value ...] | CAR]", daily: true, most: -1,
 		purpose: "write something down: a part, a session of work, a reading, a paper",
 		more: `Fields inside others are reached with points: lines.0.act=removal lines.0.parts=fuel-tank.
 Measures are read the way people write them, and said back the way they are kept.
@@ -59,19 +60,24 @@ What is incomplete goes to the inbox and says what it lacks. A record that nobod
 may be edited the same way for a day; after that, correct it.
 With --file the photo or document itself goes into the yard's originals, read-only and named by its
 SHA-256; what its camera wrote is told apart from what is claimed and from the day it came in. A small
-picture without any of that travels with the ledger, but for titles, invoices, licences and letters.`,
+picture without any of that travels with the ledger, but for titles, invoices, licences and letters.
+With --steps, or with a car and no kind at a terminal, work is told line by line and saved as it goes:
+
+` + steps.Grammar,
 		examples: []string{
 			"record part fuel-tank name='Fuel tank' found=yes tag=0147",
 			"record session tank-out by=ines-okafor started=today lines.0.act=removal lines.0.parts=fuel-tank lines.0.store=loft",
 			"record reading after what=weighing values.0.of='front axle' values.0.value='412.5 kg'",
 			"record part pump --from pump.json",
 			"record paper bay-before --file IMG_0412.jpg class=photo caption='engine bay, before any work' shows=parts/engine",
+			"record --steps --car tern < lines.txt",
 			"record --from-inbox 2026-03-02-ines-okafor-tank-out by=ines-okafor",
 		},
 		flags: []cli.Flag{
 			carFlag(), asFlag(), onFlag(),
 			&cli.StringFlag{Name: "from", Usage: "take a whole record as JSON from `FILE`, or from standard input (-)"},
 			&cli.StringFlag{Name: "file", Usage: "for a paper: keep the photo or document `FILE` and describe it"},
+			&cli.BoolFlag{Name: "steps", Usage: "tell work line by line, from a terminal or a pipe"},
 			&cli.StringFlag{Name: "from-inbox", Usage: "complete `NAME` of the inbox"},
 			&cli.StringFlag{Name: "note", Usage: "save `TEXT` to the inbox as it is, to be recorded when there is time"},
 			&cli.StringFlag{Name: "message", Usage: "what the history says of it: `TEXT`"},
@@ -82,6 +88,14 @@ picture without any of that travels with the ledger, but for titles, invoices, l
 }
 
 func runRecord(c *cli.Context, env Env) error {
+	if car, told := tellsSteps(c, env); told {
+		if car != "" {
+			if err := c.Set("car", car); err != nil {
+				return err
+			}
+		}
+		return runSteps(c, env)
+	}
 	want, err := wanted(c, env)
 	if err != nil {
 		return err
@@ -94,6 +108,27 @@ func runRecord(c *cli.Context, env Env) error {
 		return env.written(d.Note(c.Context, "note", text))
 	}
 	return env.written(d.Record(c.Context, want))
+}
+
+// tellsSteps says that work is to be told line by line: asked for by its flag, or at a terminal with a car or nothing named.
+func tellsSteps(c *cli.Context, env Env) (car string, told bool) {
+	if c.Bool("steps") {
+		return c.Args().First(), c.NArg() <= 1
+	}
+	for _, name := range []string{"from", "file", "from-inbox", "note"} {
+		if c.IsSet(name) {
+			return "", false
+		}
+	}
+	if !env.Ask || c.Bool("no-questions") || c.NArg() > 1 {
+		return "", false
+	}
+	word := c.Args().First()
+	if word == "" {
+		return "", true
+	}
+	cars, err := env.App.Find(word)
+	return word, err == nil && len(cars) == 1
 }
 
 // wanted reads the words of record: KIND NAME, or the whole name of a record that is there, then fields.

@@ -1,0 +1,183 @@
+package steps
+
+import (
+	"slices"
+	"strings"
+
+	"boltback/internal/entry"
+	"boltback/internal/finding"
+	"boltback/internal/record"
+)
+
+// parse reads a line that begins with a word for what was done, or with a tag: then the same was done as on the line before.
+// What is not understood is kept as a note.
+func (s *Session) parse(line string) (Step, error) {
+	clauses := split(line)
+	if len(clauses) == 0 {
+		return Step{}, unknownWord(line)
+	}
+	word, rest, _ := strings.Cut(clauses[0], " ")
+	act := verbs[strings.ToLower(word)]
+	if s.act != "" && tagPattern.MatchString(word) {
+		act, rest = s.act, clauses[0]
+	}
+	if act == "" {
+		return Step{}, unknownWord(word)
+	}
+	step := Step{Act: act, Fields: map[string]string{}}
+	s.head(&step, strings.TrimSpace(rest))
+	for _, clause := range clauses[1:] {
+		s.clause(&step, clause)
+	}
+	return step, nil
+}
+
+func unknownWord(word string) error {
+	var all []string
+	for w := range verbs {
+		all = append(all, w)
+	}
+	all = append(all, settings...)
+	all = append(all, "undo", "list", "done", "stop", "help", "note")
+	slices.Sort(all)
+	hint := "a line begins with off, on, tight, seen, move, out, in, preserve, drain, fill or note; help shows more"
+	if near := finding.Nearest(strings.ToLower(word), all); near != "" {
+		hint = "did you mean " + near + "? " + hint
+	}
+	return &entry.Fault{Word: word, Message: "this is no word for what was done", Hint: hint}
+}
+
+// split parts a line at commas and semicolons, but not at a comma between digits.
+func split(line string) []string {
+	var clauses []string
+	start := 0
+	digit := func(i int) bool { return i >= 0 && i < len(line) && line[i] >= '0' && line[i] <= '9' }
+	for i := range len(line) {
+		if line[i] == ';' || line[i] == ',' && !(digit(i-1) && digit(i+1)) {
+			clauses = append(clauses, strings.TrimSpace(line[start:i]))
+			start = i + 1
+		}
+	}
+	clauses = append(clauses, strings.TrimSpace(line[start:]))
+	return slices.DeleteFunc(clauses, func(c string) bool { return c == "" })
+}
+
+// head reads the tags and the name that follow the first word; for a drain or fill, the system; for a tightening, the joint.
+func (s *Session) head(step *Step, words string) {
+	for words != "" {
+		word, rest, _ := strings.Cut(words, " ")
+		if !tagPattern.MatchString(word) {
+			break
+		}
+		step.Things, words = append(step.Things, Thing{Tag: word}), strings.TrimSpace(rest)
+	}
+	switch {
+	case words == "":
+	case step.Act == "drain" || step.Act == "fill":
+		step.Fields["system"] = words
+	case step.Act == "tightening":
+		step.Joint = words
+	case len(step.Things) == 0 && s.stored(step, words):
+	case len(step.Things) == 0:
+		step.Things = []Thing{{Name: words}}
+	default:
+		step.Things[len(step.Things)-1].Name = words
+	}
+}
+
+// clause reads one of the clauses that follow.
+func (s *Session) clause(step *Step, clause string) {
+	lower := strings.ToLower(clause)
+	word, rest, _ := strings.Cut(clause, " ")
+	word, rest = strings.ToLower(word), strings.TrimSpace(rest)
+	if f, ok := fastenersIn(clause); ok {
+		step.Fasteners = append(step.Fasteners, f)
+		return
+	}
+	if plain, ok := plainWords[lower]; ok {
+		step.Fields[plain[0]] = plain[1]
+		return
+	}
+	if _, _, ok := s.context.Side(clause); ok {
+		step.Side = clause
+		return
+	}
+	switch {
+	case slices.Contains(hazardWords, lower):
+		step.Hazards = append(step.Hazards, lower)
+	case word == "bag" && rest != "":
+		step.Bag = rest
+	case word == "tag" && rest != "":
+		step.tag(rest)
+	case word == "joint" && rest != "":
+		step.Joint = rest
+	case word == "note" && rest != "":
+		step.note(rest)
+	case word == "back" && rest != "" && step.Act == "out":
+		step.Fields["due"] = rest
+	case fieldWords[word] != "" && rest != "":
+		step.Fields[fieldWords[word]] = rest
+	case s.stored(step, clause):
+	case (word == "from" || word == "in") && rest != "":
+		step.Position = rest
+	case tagPattern.MatchString(clause):
+		step.tag(clause)
+	case measurePattern.MatchString(clause):
+		step.Measures = append(step.Measures, clause)
+	case s.known(clause) != "":
+		step.Things = append(step.Things, Thing{Name: clause})
+	case step.Act == "preserve" && step.Fields["product"] == "":
+		step.Fields["product"] = clause
+	default:
+		step.note(clause)
+	}
+}
+
+// tag hangs a tag on the last part, or stands for a part of its own where that has one.
+func (s *Step) tag(tag string) {
+	if n := len(s.Things); n > 0 && s.Things[n-1].Tag == "" {
+		s.Things[n-1].Tag = tag
+		return
+	}
+	s.Things = append(s.Things, Thing{Tag: tag})
+}
+
+func (s *Step) note(text string) {
+	if s.Note != "" {
+		text = s.Note + "; " + text
+	}
+	s.Note = text
+}
+
+// stored reads a store, a place in it, or both: "loft", "loft crate 3", "in the loft, crate 3".
+func (s *Session) stored(step *Step, words string) bool {
+	lower := strings.ToLower(words)
+	if len(lower) != len(words) { // some letters grow: then the name is looked for as it is written
+		lower = words
+	}
+	lower = strings.TrimPrefix(strings.TrimPrefix(lower, "in "), "the ")
+	rest := words[len(words)-len(lower):]
+	for _, store := range s.stores {
+		for _, name := range store.names {
+			if after, ok := strings.CutPrefix(lower, name); ok && (after == "" || after[0] == ' ') {
+				step.Store, step.Place = store.ref, strings.TrimSpace(rest[len(name):])
+				return true
+			}
+		}
+	}
+	word, more, _ := strings.Cut(lower, " ")
+	if slices.Contains(placeWords, word) && more != "" {
+		step.Place = rest
+		if step.Store == "" {
+			step.Store = s.store
+		}
+		return true
+	}
+	return false
+}
+
+// storeName is a store by the ways in which people name it.
+type storeName struct {
+	ref   record.Ref
+	names []string
+}

@@ -1,0 +1,176 @@
+package steps
+
+import (
+	"slices"
+	"strings"
+
+	"boltback/internal/entry"
+	"boltback/internal/ledger"
+	"boltback/internal/record"
+)
+
+// Bench is what is known before the first step.
+type Bench struct {
+	// Context reads measures, dates and names; its snapshot is the car.
+	Context entry.Context
+	// Stores, People and Instruments are those of the workshop's address book, beside those of the car.
+	Stores, People, Instruments []record.Ref
+	// Lies gives what lies in a store, or in one place of it, by the records; nil knows of none.
+	Lies func(store record.Ref, place string) []record.Ref
+	// By is who tells it; the day is the context's today.
+	By record.Ref
+}
+
+// Session is work that is being told.
+type Session struct {
+	bench   Bench
+	context entry.Context
+	stores  []storeName
+	work    record.Session
+	// store, place and purpose hold for the steps that follow.
+	store          record.Ref
+	place, purpose string
+	act            string // of the step before
+	parts          map[record.Ref]*record.Part
+	joints         map[record.Ref]*record.Joint
+	systems        map[record.Ref]*record.System
+	order          []record.Ref // of the new records
+	told           []Told
+}
+
+// Told is one step as it was understood.
+type Told struct {
+	// Line is what was typed, or "" for a row of a table.
+	Line string
+	// Says is how it was understood, in a sentence without a full stop.
+	Says string
+	// Notes are assumptions and what was respelled.
+	Notes []string
+	// Open says what has to be settled before this step is part of the work; "" where nothing has. An open step goes to the
+	// inbox by itself.
+	Open string
+	// Line of work, without one for settings.
+	step *record.Line
+}
+
+// New begins a session.
+func New(b Bench) *Session {
+	s := &Session{bench: b, context: b.Context, parts: map[record.Ref]*record.Part{}, joints: map[record.Ref]*record.Joint{}, systems: map[record.Ref]*record.System{}}
+	s.work.Kind, s.work.By = record.KindSession, b.By
+	if !b.Context.Today.IsZero() {
+		s.work.Started = record.Date(b.Context.Today.String())
+	}
+	s.nameStores()
+	return s
+}
+
+// nameStores lists the stores by their names and by the ends of their paths, longer names first.
+func (s *Session) nameStores() {
+	seen := map[record.Ref]bool{}
+	add := func(ref record.Ref, name string) {
+		one := storeName{ref: ref, names: []string{string(ref[strings.LastIndexByte(string(ref), '/')+1:])}}
+		one.names = append(one.names, strings.ReplaceAll(one.names[0], "-", " "))
+		if name != "" {
+			one.names = append(one.names, strings.ToLower(name))
+		}
+		slices.SortFunc(one.names, func(a, b string) int { return len(b) - len(a) })
+		s.stores, seen[ref] = append(s.stores, one), true
+	}
+	if snapshot := s.context.Snapshot; snapshot != nil {
+		for _, r := range ledger.All[record.Store](snapshot) {
+			add(r.ID, r.Body.Name)
+		}
+	}
+	for _, ref := range s.bench.Stores {
+		if !seen[ref] {
+			add(ref, "")
+		}
+	}
+}
+
+// Tell takes one line. The error is an *entry.Fault and leaves the session as it was.
+func (s *Session) Tell(line string) (Told, error) {
+	line = strings.Join(strings.Fields(line), " ")
+	if told, ok, err := s.set(line); ok || err != nil {
+		return told, err
+	}
+	step, err := s.parse(line)
+	if err != nil {
+		return Told{}, err
+	}
+	return s.take(line, step)
+}
+
+// Take takes one step that stands on no line, such as a row of a table.
+func (s *Session) Take(step Step) (Told, error) { return s.take("", step) }
+
+// Lines are the lines told so far, as they were typed.
+func (s *Session) Lines() []string {
+	var lines []string
+	for _, t := range s.told {
+		lines = append(lines, t.Line)
+	}
+	return lines
+}
+
+// Told lists what was told so far.
+func (s *Session) Told() []Told { return slices.Clone(s.told) }
+
+// Again begins the same session anew and tells it lines: what undo and a return after a crash need. Lines that cannot be
+// taken are given back.
+func (s *Session) Again(lines []string) (again *Session, refused []string) {
+	again = New(s.bench)
+	for _, line := range lines {
+		if _, err := again.Tell(line); err != nil {
+			refused = append(refused, line)
+		}
+	}
+	return again, refused
+}
+
+// Result is what a session leaves behind.
+type Result struct {
+	// Work is the session of work, nil where no step is complete.
+	Work *record.Session
+	// New are the records of what was named for the first time, by name.
+	New []NewRecord
+	// Open are the steps that something is open of.
+	Open []Told
+}
+
+// NewRecord is a record with its name.
+type NewRecord struct {
+	ID   record.Ref
+	Body record.Body
+}
+
+// Result gives the records.
+func (s *Session) Result() Result {
+	var r Result
+	work := s.work
+	for _, t := range s.told {
+		switch {
+		case t.Open != "":
+			r.Open = append(r.Open, t)
+		case t.step != nil:
+			work.Lines = append(work.Lines, *t.step)
+		}
+	}
+	if len(work.Lines) > 0 {
+		r.Work = &work
+	}
+	for _, id := range s.order {
+		switch {
+		case s.parts[id] != nil:
+			r.New = append(r.New, NewRecord{id, s.parts[id]})
+		case s.joints[id] != nil:
+			r.New = append(r.New, NewRecord{id, s.joints[id]})
+		case s.systems[id] != nil:
+			r.New = append(r.New, NewRecord{id, s.systems[id]})
+		}
+	}
+	return r
+}
+
+// Day is the day the work was done on, as far as it is told.
+func (s *Session) Day() record.Date { return s.work.Started }
