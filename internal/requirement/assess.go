@@ -203,3 +203,8 @@ func (g Gap) Sentence() string {
 	}
 	return g.Fact + ": " + g.Why
 }
+
+// Open says that an outcome is not settled in favour of the car: not met, too close, evidence missing, or a faulty rule.
+func (o Outcome) Open() bool {
+	return o == RuleError || o == NotMet || o == TooClose || o == EvidenceMissing
+}

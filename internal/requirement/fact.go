@@ -25,8 +25,8 @@ const (
 type Fact struct {
 	Name string
 	Kind FactKind
-	// Of is the subject of each entry of a list.
-	Of string
+	// Of is the subject of each entry of a list; Unit what a quantity may be given in.
+	Of, Unit string
 	// Words say what it is, Want what would settle it: lower case, no full stop.
 	Words, Want string
 }
@@ -90,7 +90,7 @@ func (t *thing) figures(name string, working string, list ...figure) {
 
 func (t *thing) lacks(name string, kind GapKind, why string, records ...record.Ref) {
 	f, _ := t.subject.fact(name)
-	t.set(name, known{gap: &Gap{Kind: kind, Fact: t.called(f), Why: why, Want: f.Want, Records: records}})
+	t.set(name, known{gap: &Gap{Kind: kind, Fact: t.called(f), Why: why, Want: f.Want, Records: records, of: t, name: name}})
 }
 
 // called is a fact in words, with whose it is.
@@ -107,7 +107,7 @@ func (t *thing) get(name string) (Fact, known) {
 	if k, ok := t.facts[name]; ok {
 		return f, k
 	}
-	return f, known{gap: &Gap{Kind: Absent, Fact: t.called(f), Want: f.Want}}
+	return f, known{gap: &Gap{Kind: Absent, Fact: t.called(f), Want: f.Want, of: t, name: name}}
 }
 
 func recordsOf(list []figure) []record.Ref {

@@ -142,3 +142,6 @@ func factName(word string) string {
 
 // short is the last element of a record's name.
 func short(ref record.Ref) string { return string(ref)[strings.LastIndexByte(string(ref), '/')+1:] }
+
+// Day is the day on which the facts are taken; no day is all that is recorded.
+func (f *Facts) Day() edtf.Day { return f.day }

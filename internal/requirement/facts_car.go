@@ -11,12 +11,12 @@ var carSubject = Subject{Name: "car", Words: "the car itself", Facts: []Fact{
 	{Name: "year", Kind: OnDay, Words: "when the car was built or first used", Want: "the year of the car, with its source"},
 	{Name: "market", Kind: Text, Words: "the country the car was made for", Want: "the market of the car"},
 	{Name: "seats", Kind: Whole, Words: "the number of seats", Want: "the number of seats"},
-	{Name: "power_before", Kind: Figure, Words: "the power of the engine as built, net", Want: "the net power of the engine as its maker published it"},
-	{Name: "gross_mass", Kind: Figure, Words: "the gross mass that the car is rated for", Want: "the gross mass of the car from its plate, handbook or papers"},
-	{Name: "front_axle_mass", Kind: Figure, Words: "the mass that the front axle is rated for", Want: "the rated mass of the front axle"},
-	{Name: "rear_axle_mass", Kind: Figure, Words: "the mass that the rear axle is rated for", Want: "the rated mass of the rear axle"},
-	{Name: "top_speed", Kind: Figure, Words: "the top speed of the car", Want: "the top speed of the car"},
-	{Name: "power", Kind: Figure, Words: "the power of the drive that it can keep up, from its maker", Want: "the 30-minute or continuous power of the motor"},
+	{Name: "power_before", Kind: Figure, Unit: "kW", Words: "the power of the engine as built, net", Want: "the net power of the engine as its maker published it"},
+	{Name: "gross_mass", Kind: Figure, Unit: "kg", Words: "the gross mass that the car is rated for", Want: "the gross mass of the car from its plate, handbook or papers"},
+	{Name: "front_axle_mass", Kind: Figure, Unit: "kg", Words: "the mass that the front axle is rated for", Want: "the rated mass of the front axle"},
+	{Name: "rear_axle_mass", Kind: Figure, Unit: "kg", Words: "the mass that the rear axle is rated for", Want: "the rated mass of the rear axle"},
+	{Name: "top_speed", Kind: Figure, Unit: "km/h", Words: "the top speed of the car", Want: "the top speed of the car"},
+	{Name: "power", Kind: Figure, Unit: "kW", Words: "the power of the drive that it can keep up, from its maker", Want: "the 30-minute or continuous power of the motor"},
 }}
 
 func (f *Facts) gatherCar(t *thing) {

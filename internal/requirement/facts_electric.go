@@ -12,9 +12,9 @@ import (
 const insulationTest = "an insulation test of that side, both poles or bridged, with test voltage, working voltage and whether it was dead, since the last work on it"
 
 var insulationSubject = Subject{Name: "insulation", Words: "insulation of the traction circuit from chassis", Facts: []Fact{
-	{Name: "joined", Kind: Figure, Words: "insulation of the joined circuit, for each volt of the working voltage", Want: insulationTest},
-	{Name: "pack_side", Kind: Figure, Words: "insulation of the pack side, for each volt of the working voltage", Want: insulationTest},
-	{Name: "load_side", Kind: Figure, Words: "insulation of the load side, for each volt of the working voltage", Want: insulationTest},
+	{Name: "joined", Kind: Figure, Unit: "Ω/V", Words: "insulation of the joined circuit, for each volt of the working voltage", Want: insulationTest},
+	{Name: "pack_side", Kind: Figure, Unit: "Ω/V", Words: "insulation of the pack side, for each volt of the working voltage", Want: insulationTest},
+	{Name: "load_side", Kind: Figure, Unit: "Ω/V", Words: "insulation of the load side, for each volt of the working voltage", Want: insulationTest},
 	{Name: "protection_recorded", Kind: YesNo, Words: "whether a protection of the alternating-current side besides basic insulation is recorded", Want: "an insulation test, which says so"},
 	{Name: "by_voltmeter", Kind: YesNo, Words: "whether insulation was measured with voltmeter and known resistor", Want: "an insulation test"},
 }}
@@ -77,22 +77,22 @@ const bondingTest = "a four-wire reading from that case to chassis, with test cu
 
 var caseSubject = Subject{Name: "case", Entry: true, Words: "the case of a high-voltage part on the car", Facts: []Fact{
 	{Name: "name", Kind: Text, Words: "its name", Want: "a name"},
-	{Name: "bonding", Kind: Figure, Words: "bonding to chassis", Want: bondingTest},
+	{Name: "bonding", Kind: Figure, Unit: "Ω", Words: "bonding to chassis", Want: bondingTest},
 }}
 
 var tractionSubject = Subject{Name: "traction", Words: "the traction circuit", Facts: []Fact{
-	{Name: "voltage", Kind: Figure, Words: "the highest working voltage", Want: "the voltage of the charged pack"},
+	{Name: "voltage", Kind: Figure, Unit: "V", Words: "the highest working voltage", Want: "the voltage of the charged pack"},
 	{Name: "colour", Kind: Text, Words: "the colour of the traction cables", Want: "the traction circuit with the colour of its cables"},
 	{Name: "cases", Kind: Several, Of: "case", Words: "the cases of the high-voltage parts on the car", Want: "the high-voltage parts on the car, and a bonding reading of each case"},
-	{Name: "fuse", Kind: Figure, Words: "the rating of the main fuse", Want: "the traction circuit with its fuse"},
-	{Name: "load", Kind: Figure, Words: "the current that the drive draws", Want: "the traction circuit with its load"},
-	{Name: "carries", Kind: Figure, Words: "the current that the conductor may carry for good", Want: "what the conductor may carry, from the cable's data sheet"},
-	{Name: "fuse_voltage", Kind: Figure, Words: "the direct voltage that the main fuse may break", Want: "the voltage rating of the fuse for direct current, from its data sheet"},
-	{Name: "fuse_breaks", Kind: Figure, Words: "the largest current that the main fuse can break", Want: "the breaking capacity of the fuse, from its data sheet"},
-	{Name: "largest_fault", Kind: Figure, Words: "the largest current that a short can make", Want: "the resistance of the pack, new, and of cables and contacts"},
-	{Name: "precharge_share", Kind: Figure, Words: "the share of the pack voltage reached before the contactor closes", Want: "a measured pre-charge, or resistor, capacitance and time of the pre-charge"},
-	{Name: "closes_onto", Kind: Figure, Words: "the voltage left across the main contactor when it closes", Want: "a measured pre-charge, or resistor, capacitance and time of the pre-charge"},
-	{Name: "contactor_voltage", Kind: Figure, Words: "the most that the main contactor may close onto", Want: "the rating of the contactor, from its data sheet"},
+	{Name: "fuse", Kind: Figure, Unit: "A", Words: "the rating of the main fuse", Want: "the traction circuit with its fuse"},
+	{Name: "load", Kind: Figure, Unit: "A", Words: "the current that the drive draws", Want: "the traction circuit with its load"},
+	{Name: "carries", Kind: Figure, Unit: "A", Words: "the current that the conductor may carry for good", Want: "what the conductor may carry, from the cable's data sheet"},
+	{Name: "fuse_voltage", Kind: Figure, Unit: "V", Words: "the direct voltage that the main fuse may break", Want: "the voltage rating of the fuse for direct current, from its data sheet"},
+	{Name: "fuse_breaks", Kind: Figure, Unit: "A", Words: "the largest current that the main fuse can break", Want: "the breaking capacity of the fuse, from its data sheet"},
+	{Name: "largest_fault", Kind: Figure, Unit: "A", Words: "the largest current that a short can make", Want: "the resistance of the pack, new, and of cables and contacts"},
+	{Name: "precharge_share", Kind: Figure, Unit: "%", Words: "the share of the pack voltage reached before the contactor closes", Want: "a measured pre-charge, or resistor, capacitance and time of the pre-charge"},
+	{Name: "closes_onto", Kind: Figure, Unit: "V", Words: "the voltage left across the main contactor when it closes", Want: "a measured pre-charge, or resistor, capacitance and time of the pre-charge"},
+	{Name: "contactor_voltage", Kind: Figure, Unit: "V", Words: "the most that the main contactor may close onto", Want: "the rating of the contactor, from its data sheet"},
 }}
 
 func (f *Facts) gatherTraction(t *thing) {

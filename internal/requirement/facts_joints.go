@@ -26,7 +26,7 @@ var jointSubject = Subject{Name: "joint", Entry: true, Words: "a joint", Facts: 
 
 var pullSubject = Subject{Name: "pull", Entry: true, Words: "a pull on a mount of the battery in one direction", Facts: []Fact{
 	{Name: "name", Kind: Text, Words: "which mount and direction", Want: "a name"},
-	{Name: "use", Kind: Figure, Words: "the use of the weakest link of the mount, in a screening sum", Want: "fasteners, thickness, strength and condition of the metal of the car, and what the bracket bears"},
+	{Name: "use", Kind: Figure, Unit: "%", Words: "the use of the weakest link of the mount, in a screening sum", Want: "fasteners, thickness, strength and condition of the metal of the car, and what the bracket bears"},
 }}
 
 var toolSubject = Subject{Name: "tool", Entry: true, Words: "a use of a torque tool", Facts: []Fact{

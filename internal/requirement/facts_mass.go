@@ -9,22 +9,22 @@ import (
 const weighTheCar = "a weighing by an operator or by the workshop, both axles and the total, since the last work that moved mass"
 
 var massSubject = Subject{Name: "mass", Words: "what the car weighs and what it may", Facts: []Fact{
-	{Name: "total", Kind: Figure, Words: "the whole car, laden where the seats are recorded, as weighed otherwise", Want: weighTheCar},
+	{Name: "total", Kind: Figure, Unit: "kg", Words: "the whole car, laden where the seats are recorded, as weighed otherwise", Want: weighTheCar},
 	{Name: "laden", Kind: YesNo, Words: "whether the loads are with every seat taken", Want: weighTheCar + ", and where the seats are"},
 	{Name: "axles", Kind: Several, Of: "axle", Words: "the axles with their loads", Want: weighTheCar},
 	{Name: "axles_agree", Kind: YesNo, Words: "whether axles and total of the last weighing agree within the scale's error", Want: weighTheCar},
-	{Name: "change", Kind: Figure, Words: "the change of mass against the weighing before the work, in the same condition", Want: "two weighings in the same condition, before and after the work"},
-	{Name: "front_share_change", Kind: Figure, Words: "the change of the front axle's share, in points of the total", Want: "two weighings in the same condition, before and after the work"},
-	{Name: "front_change", Kind: Figure, Words: "the change of the front axle load, relative to it", Want: "two weighings in the same condition, before and after the work"},
-	{Name: "rear_change", Kind: Figure, Words: "the change of the rear axle load, relative to it", Want: "two weighings in the same condition, before and after the work"},
-	{Name: "top_speed_of_tyres", Kind: Figure, Words: "the speed that the tyres are good to", Want: "the speed symbol on the side wall of the tyres that are on the car"},
+	{Name: "change", Kind: Figure, Unit: "%", Words: "the change of mass against the weighing before the work, in the same condition", Want: "two weighings in the same condition, before and after the work"},
+	{Name: "front_share_change", Kind: Figure, Unit: "%", Words: "the change of the front axle's share, in points of the total", Want: "two weighings in the same condition, before and after the work"},
+	{Name: "front_change", Kind: Figure, Unit: "%", Words: "the change of the front axle load, relative to it", Want: "two weighings in the same condition, before and after the work"},
+	{Name: "rear_change", Kind: Figure, Unit: "%", Words: "the change of the rear axle load, relative to it", Want: "two weighings in the same condition, before and after the work"},
+	{Name: "top_speed_of_tyres", Kind: Figure, Unit: "km/h", Words: "the speed that the tyres are good to", Want: "the speed symbol on the side wall of the tyres that are on the car"},
 }}
 
 var axleSubject = Subject{Name: "axle", Entry: true, Words: "an axle", Facts: []Fact{
 	{Name: "name", Kind: Text, Words: "which axle", Want: "a name"},
-	{Name: "load", Kind: Figure, Words: "the load of the axle", Want: weighTheCar},
-	{Name: "rating", Kind: Figure, Words: "the mass that the axle is rated for", Want: "the rated mass of the axle from plate, handbook or papers"},
-	{Name: "tyres", Kind: Figure, Words: "the load that the tyres of the axle carry", Want: "the load index of the tyres on the car, or the load that their maker gives"},
+	{Name: "load", Kind: Figure, Unit: "kg", Words: "the load of the axle", Want: weighTheCar},
+	{Name: "rating", Kind: Figure, Unit: "kg", Words: "the mass that the axle is rated for", Want: "the rated mass of the axle from plate, handbook or papers"},
+	{Name: "tyres", Kind: Figure, Unit: "kg", Words: "the load that the tyres of the axle carry", Want: "the load index of the tyres on the car, or the load that their maker gives"},
 }}
 
 // gatherMass takes the loads from the workings of the last weighing. Those are stale as a whole or for the axles alone.

@@ -29,6 +29,9 @@ type Gap struct {
 	Fact, Why, Want string
 	// Records are those that leave it open, if any speak of it.
 	Records []record.Ref
+
+	of   *thing // whose fact it is, where it is one
+	name string
 }
 
 func (g Gap) same(o Gap) bool {

@@ -24,8 +24,14 @@ func ask(t testing.TB, test string, files fstest.MapFS) requirement.Result {
 	for name, f := range files {
 		fsys[name] = f
 	}
-	return only(t, load(t, setOf(test), "one"), factsOf(t, fsys), "one/it")
+	if asked[test] == nil {
+		asked[test] = load(t, setOf(test), "one")
+	}
+	return only(t, asked[test], factsOf(t, fsys), "one/it")
 }
+
+// asked keeps the sets of ask, so that properties compile an expression once.
+var asked = map[string]*requirement.Set{}
 
 func file(text string) *fstest.MapFile { return &fstest.MapFile{Data: []byte(text)} }
 

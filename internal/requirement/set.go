@@ -159,3 +159,12 @@ func (l *Library) Load(name string) (*Set, error) {
 	b.heads(name, r, body)
 	return b.set, nil
 }
+
+// Pinned lists the sets that a car holds itself.
+func Pinned(s *ledger.Snapshot) []string {
+	var names []string
+	for _, r := range ledger.All[record.RequirementSet](s) {
+		names = append(names, short(r.ID))
+	}
+	return names
+}

@@ -95,7 +95,7 @@ func (v view) member(name string) ref.Val {
 // list gives the entries of a list. That nobody recorded one says nothing: an empty list is a gap.
 func (v view) list(f Fact, things []*thing) ref.Val {
 	if len(things) == 0 {
-		return v.trail.unknown(Gap{Kind: Absent, Fact: v.called(f), Want: f.Want})
+		return v.trail.unknown(Gap{Kind: Absent, Fact: v.called(f), Want: f.Want, of: v.thing, name: f.Name})
 	}
 	values := make([]ref.Val, len(things))
 	for i, t := range things {

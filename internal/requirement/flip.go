@@ -1,0 +1,83 @@
+package requirement
+
+import "slices"
+
+// Flip is an item that comes out differently in two assessments of a car: on another day, under another edition, or under
+// another set that holds the same figure against another limit.
+type Flip struct {
+	// Before and After are the two results; one is nil where only the other assessment asks the item.
+	Before, After *Result
+	// Fact is the figure that both hold against a limit, where the items differ.
+	Fact string
+}
+
+// Compare lists what flipped from one assessment to another, in the order of the second, then what only the first asks. Items of
+// one name are compared with each other; beyond them, items that judge one figure and disagree.
+func Compare(before, after *Assessment) []Flip {
+	var flips []Flip
+	for i := range after.Results {
+		a := &after.Results[i]
+		switch b := before.result(a.Item.ID()); {
+		case b != nil && b.Outcome != a.Outcome:
+			flips = append(flips, Flip{Before: b, After: a})
+		case b == nil:
+			shared := before.sharing(a)
+			flips = append(flips, shared...)
+			if len(shared) == 0 {
+				flips = append(flips, Flip{After: a})
+			}
+		}
+	}
+	for i := range before.Results {
+		b := &before.Results[i]
+		named := slices.ContainsFunc(flips, func(f Flip) bool { return f.Before == b })
+		if after.result(b.Item.ID()) == nil && !named {
+			flips = append(flips, Flip{Before: b})
+		}
+	}
+	return flips
+}
+
+func (a *Assessment) result(id string) *Result {
+	for i := range a.Results {
+		if a.Results[i].Item.ID() == id {
+			return &a.Results[i]
+		}
+	}
+	return nil
+}
+
+// sharing finds the results that held a figure of another against a limit of their own and came out differently.
+func (a *Assessment) sharing(other *Result) []Flip {
+	var flips []Flip
+	for i := range a.Results {
+		r := &a.Results[i]
+		if fact := sharedFact(r, other); fact != "" && r.Outcome != other.Outcome {
+			flips = append(flips, Flip{r, other, fact})
+		}
+	}
+	return flips
+}
+
+func sharedFact(a, b *Result) string {
+	for _, x := range a.facts() {
+		if slices.Contains(b.facts(), x) {
+			return x
+		}
+	}
+	return ""
+}
+
+// facts lists the figures that a result held against a limit, those too close to call included.
+func (r *Result) facts() []string {
+	var facts []string
+	for _, c := range r.Comparisons {
+		facts = append(facts, c.Fact)
+	}
+	for _, g := range r.Gaps {
+		if g.Kind == Close {
+			facts = append(facts, g.Fact)
+		}
+	}
+	return facts
+}
