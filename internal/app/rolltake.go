@@ -253,7 +253,7 @@ func (t *taking) paper(i int) *record.Paper {
 	w := t.plan.Moments[i]
 	switch {
 	case w.Proof == i:
-		paper.Name = "Bench clock"
+		paper.Name, paper.Clock = "Bench clock", t.ids[i] // it sets itself right
 		paper.Claimed = record.Date(w.Time.Format("2006-01-02T15:04:05Z07:00"))
 	case w.Proven():
 		paper.Clock = t.ids[w.Proof]

@@ -3,6 +3,7 @@ package dossier
 import (
 	"bytes"
 	"fmt"
+	"time"
 
 	"boltback/internal/canon"
 	"boltback/internal/doc"
@@ -25,7 +26,7 @@ func (b *book) papers() *doc.Section {
 	t.ID = "paper-list"
 	var photos []doc.Photo
 	for _, p := range list {
-		t.Row(b.paperCell(p), paperDates(p.Body), b.showsCell(p.Body), b.original(p.Body))
+		t.Row(b.paperCell(p), b.paperDates(p.Body), b.showsCell(p.Body), b.original(p.Body))
 		if p.Body.Preview != nil && p.Body.Preview.Digest != "" {
 			photos = append(photos, b.photo(p))
 		}
@@ -60,6 +61,12 @@ func (b *book) paperCell(p ledger.Entry[record.Paper]) doc.Text {
 	if p.Body.Revision != "" {
 		t = t.And("; revision {}", p.Body.Revision)
 	}
+	if p.Body.Replaces != "" {
+		t = t.And("; replaces {}", b.called(p.Body.Replaces))
+	}
+	if by := b.laterThan(p.ID); len(by) > 0 {
+		t = t.And("; {} by {}", doc.Strong("replaced"), b.callThem(by))
+	}
 	if p.Body.Note != "" {
 		t = t.And("; {}", quoted(p.Body.Note))
 	}
@@ -76,8 +83,14 @@ func countOr(n int64) doc.Span {
 	return doc.Plain(fmt.Sprint(n))
 }
 
-func paperDates(p *record.Paper) doc.Text {
+func (b *book) paperDates(p *record.Paper) doc.Text {
 	t := doc.Say("in the file: {}; claimed: {}; received: {}", stated(p.Embedded), stated(p.Claimed), stated(p.Received))
+	switch taken := b.s.TakenOf(p); {
+	case taken.Doubt != "":
+		t = t.And("; {} was to set the camera's clock right and does not: {}", b.called(p.Clock), taken.Doubt)
+	case taken.Proof != "":
+		t = t.And("; by {} taken {}, the camera's clock {}", b.called(taken.Proof), taken.Date.String(), offBy(taken.Behind))
+	}
 	if p.WrittenDate != "" {
 		t = t.And("; written on it: {}", doc.Literal(p.WrittenDate))
 	}
@@ -89,6 +102,29 @@ func (b *book) showsCell(p *record.Paper) doc.Text {
 		return doc.Text{doc.Missing("")}
 	}
 	return b.callThem(p.Shows)
+}
+
+// offBy says how far a camera's clock was behind or ahead.
+func offBy(behind time.Duration) string {
+	switch {
+	case behind > 0:
+		return behind.String() + " behind"
+	case behind < 0:
+		return (-behind).String() + " ahead"
+	}
+	return "right"
+}
+
+// laterThan names the papers that replace this one, such as a drawing's later revision.
+func (b *book) laterThan(id record.Ref) []record.Ref {
+	var by []record.Ref
+	for _, use := range b.s.Uses(id) {
+		standing, _ := b.s.StandingOf(use.From)
+		if use.Pointer == "/replaces" && (standing == ledger.Stands || standing == ledger.Disputed) {
+			by = append(by, use.From.ID)
+		}
+	}
+	return by
 }
 
 // original says whether the original file is here, and where the paper is kept.

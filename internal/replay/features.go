@@ -166,11 +166,13 @@ func (z *Zones) Evidence(ref record.Ref) Evidence {
 	return ev
 }
 
-// paperBefore says that a photo or paper is from before the first work on a zone: by the date inside the file or, where the
-// file has none, by the day it came in. A date that somebody only claims for it shows nothing.
+// paperBefore says that a photo or paper is from before the first work on a zone: by the date inside the file, set right by a
+// photo of a clock where one is named, or, where the file has none, by the day it came in. A date that somebody only claims
+// for it shows nothing, and nor does a camera's time of which a photo of a clock was to prove something and does not.
 func (z *Zones) paperBefore(p *record.Paper, zone string) bool {
-	if p.Embedded != "" {
-		return z.Before(p.Embedded, zone)
+	taken := z.work.book.snapshot.TakenOf(p)
+	if !taken.Date.IsZero() && taken.Doubt == "" {
+		return z.Before(record.Date(taken.Date.Text()), zone)
 	}
 	return z.Before(p.Received, zone)
 }

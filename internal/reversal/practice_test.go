@@ -141,6 +141,40 @@ func TestC57ExistingHolesNeedEvidenceOlderThanTheWork(t *testing.T) {
 	}
 }
 
+func TestC46APhotoCountsFromTheTimeThatAPhotoOfAClockProves(t *testing.T) {
+	const camera = "7c21d04e"
+	photo := func(embedded record.Date) *record.Paper {
+		return &record.Paper{Claimed: "2025-09-01", Embedded: embedded, Camera: camera, Clock: "papers/clock"}
+	}
+	clock := &record.Paper{Claimed: "2025-09-01T08:00:00Z", Embedded: "2026-02-01T08:00:00", Camera: camera}
+	for name, c := range map[string]struct {
+		photo, clock *record.Paper
+		explained    bool
+	}{
+		"a camera five months ahead, and a clock that shows it":   {photo("2026-02-01T10:00:00"), clock, true},
+		"a camera that is right by the clock":                     {photo("2026-02-01T10:00:00"), &record.Paper{Claimed: "2026-02-01T08:00:00Z", Embedded: "2026-02-01T08:00:00", Camera: camera}, false},
+		"a clock that another camera photographed":                {photo("2026-02-01T10:00:00"), &record.Paper{Claimed: "2025-09-01T08:00:00Z", Embedded: "2026-02-01T08:00:00", Camera: "11111111"}, false},
+		"an early date that the clock named for it does not bear": {photo("2025-09-01T10:00:00"), clock, false},
+	} {
+		t.Run(name, func(t *testing.T) {
+			b := sampleCar(t)
+			edit(t, b, "existing/crossmember-nuts", func(e *record.Existing) { e.SeenOn, e.Papers = "", []record.Ref{"papers/x"} })
+			for _, r := range []record.Ref{"readings/2025-09-10-ines-holes-engine-bay", "readings/2026-06-11-edda-holes-engine-bay"} {
+				edit(t, b, r, func(r *record.Reading) {
+					r.Holes = slices.DeleteFunc(r.Holes, func(h record.Ref) bool { return h == "existing/crossmember-nuts" })
+				})
+			}
+			clock := *c.clock
+			c.photo.Kind, clock.Kind = record.KindPaper, record.KindPaper
+			b.put("papers/x", c.photo)
+			b.put("papers/clock", &clock)
+			if _, withheld := reasonOf(statementOf(t, b), "holes-not-explained", "joints/front-cradle"); withheld == c.explained {
+				t.Errorf("explained: %v", !withheld)
+			}
+		})
+	}
+}
+
 func TestC58ASupplierStepThatDrillsAgainstAnEmptyRegisterIsAContradiction(t *testing.T) {
 	for name, explained := range map[string]bool{"nothing on record of the holes": false, "fastened in existing holes": true} {
 		t.Run(name, func(t *testing.T) {

@@ -64,6 +64,7 @@ func (v *Validator) examine(c *checker) error {
 	c.dates()
 	c.tags()
 	c.previews()
+	c.papers()
 	c.authority()
 	c.instruments()
 	c.tightenings()

@@ -160,7 +160,7 @@ func TestEveryCodeHasACase(t *testing.T) {
 var elsewhere = map[string]string{
 	"unreadable": "TestWhatAFileSystemCanDo", "too-large": "TestWhatAFileSystemCanDo", "link": "TestWhatAFileSystemCanDo",
 	"submodule": "TestWhatAFileSystemCanDo", "not-a-file": "TestWhatAFileSystemCanDo", "too-deep": "TestWhatAFileSystemCanDo",
-	"name-form": "TestWhatAFileSystemCanDo", "name-collision": "TestWhatAFileSystemCanDo", "original-not-here": "TestOriginals",
+	"name-form": "TestWhatAFileSystemCanDo", "name-collision": "TestWhatAFileSystemCanDo", "original-not-here": "TestOriginals", "preview-speaks": "TestADeepCheckFindsAPreviewThatSaysWhatACameraWrote",
 	"expression": "requirement", "item-twice": "requirement", "source-unknown": "requirement", "rule-not-stated": "requirement",
 	"set-unknown": "requirement", "set-ring": "requirement", "set-depth": "requirement", "override-unused": "requirement",
 	"order-impossible": "replay.Doubt", "order-not-stated": "replay.Doubt",

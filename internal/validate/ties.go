@@ -126,10 +126,14 @@ func (t *Ties) paper(p *record.Paper) {
 	if p.Certificate != nil && p.Certificate.Mark != "" {
 		t.Group = append(t.Group, groupKey("numbers", ""))
 	}
+	if p.Replaces != "" {
+		t.Gives = append(t.Gives, refKey(p.Replaces))
+	}
 	if p.Preview != nil {
 		t.Group = append(t.Group, pathKey(previewPath(p.Preview)))
 	}
 	if p.Original != nil {
 		t.Original = p.Original.Digest
+		t.Group = append(t.Group, groupKey("original", string(p.Original.Digest)))
 	}
 }
