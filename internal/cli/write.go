@@ -63,7 +63,7 @@ SHA-256; what its camera wrote is told apart from what is claimed and from the d
 picture without any of that travels with the ledger, but for titles, invoices, licences and letters.
 With --steps, or with a car and no kind at a terminal, work is told line by line and saved as it goes:
 
-` + steps.Grammar,
+` + steps.Grammar + csvHelp,
 		examples: []string{
 			"record part fuel-tank name='Fuel tank' found=yes tag=0147",
 			"record session tank-out by=ines-okafor started=today lines.0.act=removal lines.0.parts=fuel-tank lines.0.store=loft",
@@ -71,9 +71,10 @@ With --steps, or with a car and no kind at a terminal, work is told line by line
 			"record part pump --from pump.json",
 			"record paper bay-before --file IMG_0412.jpg class=photo caption='engine bay, before any work' shows=parts/engine",
 			"record --steps --car tern < lines.txt",
+			"record --csv strip-down.csv --car tern --dry-run",
 			"record --from-inbox 2026-03-02-ines-okafor-tank-out by=ines-okafor",
 		},
-		flags: []cli.Flag{
+		flags: append([]cli.Flag{
 			carFlag(), asFlag(), onFlag(),
 			&cli.StringFlag{Name: "from", Usage: "take a whole record as JSON from `FILE`, or from standard input (-)"},
 			&cli.StringFlag{Name: "file", Usage: "for a paper: keep the photo or document `FILE` and describe it"},
@@ -82,12 +83,15 @@ With --steps, or with a car and no kind at a terminal, work is told line by line
 			&cli.StringFlag{Name: "note", Usage: "save `TEXT` to the inbox as it is, to be recorded when there is time"},
 			&cli.StringFlag{Name: "message", Usage: "what the history says of it: `TEXT`"},
 			&cli.BoolFlag{Name: "no-questions", Usage: "ask nothing, even at a terminal"},
-		},
+		}, csvFlags()...),
 		run: runRecord, words: func(Env) []string { return kindWords() },
 	}
 }
 
 func runRecord(c *cli.Context, env Env) error {
+	if c.IsSet("csv") {
+		return runCSV(c, env)
+	}
 	if car, told := tellsSteps(c, env); told {
 		if car != "" {
 			if err := c.Set("car", car); err != nil {

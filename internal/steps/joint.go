@@ -87,7 +87,7 @@ func (t *taking) newJoint(slug string) {
 // what differs from it is said.
 func (t *taking) toJoint(ref record.Ref) {
 	t.line.Joints = []record.Ref{ref}
-	if mine := t.s.joints[ref]; mine != nil {
+	if mine := t.s.made.joints[ref]; mine != nil {
 		copied := *mine
 		copied.Fasteners = append(slices.Clone(mine.Fasteners), bagged(t.step.Fasteners, t.step.Bag)...)
 		for _, part := range t.named {
@@ -128,8 +128,12 @@ func fastenerText(f record.Fastener) string {
 	if f.Size == "" {
 		text = fmt.Sprintf("%d", f.Count)
 	}
-	if f.What != "" {
-		text += " " + f.What
+	what := f.What
+	if what == "" && f.Size == "" {
+		what = "fastener"
+	}
+	if what != "" {
+		text += " " + what
 		if f.Count != 1 {
 			text += "s"
 		}
@@ -151,8 +155,8 @@ func (t *taking) system() error {
 			}
 		}
 	}
-	for ref, body := range t.s.systems {
-		if sameName(name, string(ref), body.Name) {
+	for _, ref := range t.s.made.order {
+		if body := t.s.made.systems[ref]; body != nil && sameName(name, string(ref), body.Name) {
 			t.line.System = ref
 			return nil
 		}

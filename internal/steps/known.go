@@ -29,8 +29,8 @@ func (s *Session) eachPart(visit func(ref record.Ref, p *record.Part) bool) {
 			}
 		}
 	}
-	for _, ref := range s.order {
-		if p := s.parts[ref]; p != nil && visit(ref, p) {
+	for _, ref := range s.made.order {
+		if p := s.made.parts[ref]; p != nil && visit(ref, p) {
 			return
 		}
 	}
@@ -100,8 +100,8 @@ func (s *Session) eachJoint(visit func(ref record.Ref, j *record.Joint)) {
 			visit(r.ID, r.Body)
 		}
 	}
-	for _, ref := range s.order {
-		if j := s.joints[ref]; j != nil {
+	for _, ref := range s.made.order {
+		if j := s.made.joints[ref]; j != nil {
 			visit(ref, j)
 		}
 	}
@@ -150,7 +150,7 @@ func (s *Session) taken(ref record.Ref) bool {
 	if snapshot := s.context.Snapshot; snapshot != nil && (snapshot.Record(ref) != nil || snapshot.Unread(ref) != nil) {
 		return true
 	}
-	return slices.Contains(s.order, ref)
+	return slices.Contains(s.made.order, ref)
 }
 
 // unread says that somebody could not make out a part's label: "RH f..t", "st?rter".

@@ -176,6 +176,16 @@ func (s *Session) stored(step *Step, words string) bool {
 	return false
 }
 
+// Stored reads a store, a place in it, or both, as a line does; ok is false where the words name neither.
+func (s *Session) Stored(words string) (store record.Ref, place string, ok bool) {
+	var step Step
+	ok = s.stored(&step, words)
+	return step.Store, step.Place, ok
+}
+
+// Fasteners reads "4x M8 bolts" or "6 screws".
+func Fasteners(words string) (record.Fastener, bool) { return fastenersIn(words) }
+
 // storeName is a store by the ways in which people name it.
 type storeName struct {
 	ref   record.Ref

@@ -60,7 +60,7 @@ func (t *taking) ownPart(ref record.Ref) *record.Part {
 			return p
 		}
 	}
-	mine := t.s.parts[ref]
+	mine := t.s.made.parts[ref]
 	if mine == nil {
 		return nil
 	}
@@ -98,16 +98,16 @@ func (t *taking) implied() error {
 // keep puts what the step made into the session.
 func (t *taking) keep() {
 	for _, r := range t.fresh {
-		t.s.order = append(t.s.order, r.ID)
+		t.s.made.order = append(t.s.made.order, r.ID)
 	}
 	for _, r := range append(t.fresh, t.changed...) {
 		switch body := r.Body.(type) {
 		case *record.Part:
-			t.s.parts[r.ID] = body
+			t.s.made.parts[r.ID] = body
 		case *record.Joint:
-			t.s.joints[r.ID] = body
+			t.s.made.joints[r.ID] = body
 		case *record.System:
-			t.s.systems[r.ID] = body
+			t.s.made.systems[r.ID] = body
 		}
 	}
 }

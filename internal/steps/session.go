@@ -1,6 +1,7 @@
 package steps
 
 import (
+	"maps"
 	"slices"
 	"strings"
 
@@ -31,11 +32,16 @@ type Session struct {
 	store          record.Ref
 	place, purpose string
 	act            string // of the step before
-	parts          map[record.Ref]*record.Part
-	joints         map[record.Ref]*record.Joint
-	systems        map[record.Ref]*record.System
-	order          []record.Ref // of the new records
+	made           *made
 	told           []Told
+}
+
+// made holds the records of what was named for the first time.
+type made struct {
+	parts   map[record.Ref]*record.Part
+	joints  map[record.Ref]*record.Joint
+	systems map[record.Ref]*record.System
+	order   []record.Ref
 }
 
 // Told is one step as it was understood.
@@ -55,13 +61,21 @@ type Told struct {
 
 // New begins a session.
 func New(b Bench) *Session {
-	s := &Session{bench: b, context: b.Context, parts: map[record.Ref]*record.Part{}, joints: map[record.Ref]*record.Joint{}, systems: map[record.Ref]*record.System{}}
+	s := &Session{bench: b, context: b.Context, made: &made{map[record.Ref]*record.Part{}, map[record.Ref]*record.Joint{}, map[record.Ref]*record.System{}, nil}}
 	s.work.Kind, s.work.By = record.KindSession, b.By
 	if !b.Context.Today.IsZero() {
 		s.work.Started = record.Date(b.Context.Today.String())
 	}
 	s.nameStores()
 	return s
+}
+
+// Beside begins another session, of another day or person, that knows what this one named; Result of either lists what both
+// named for the first time.
+func (s *Session) Beside() *Session {
+	other := New(s.bench)
+	other.made = s.made
+	return other
 }
 
 // nameStores lists the stores by their names and by the ends of their paths, longer names first.
@@ -103,6 +117,38 @@ func (s *Session) Tell(line string) (Told, error) {
 
 // Take takes one step that stands on no line, such as a row of a table.
 func (s *Session) Take(step Step) (Told, error) { return s.take("", step) }
+
+// Try says how a step would be taken, and leaves the session as it is.
+func (s *Session) Try(step Step) (Told, error) {
+	trial := *s
+	copied := made{maps.Clone(s.made.parts), maps.Clone(s.made.joints), maps.Clone(s.made.systems), slices.Clone(s.made.order)}
+	trial.made, trial.told = &copied, slices.Clone(s.told)
+	return trial.take("", step)
+}
+
+// Part gives the part that words or a tag mean, "" where there is none or several.
+func (s *Session) Part(words string) record.Ref {
+	if ref := s.known(words); ref != "" {
+		return ref
+	}
+	if bears := s.bearing(words); len(bears) == 1 {
+		return bears[0]
+	}
+	return ""
+}
+
+// Person finds somebody by a name or the end of it.
+func (s *Session) Person(name string) (record.Ref, error) {
+	return s.find(name, s.bench.People, "person")
+}
+
+// Instrument finds an instrument by a name or the end of it.
+func (s *Session) Instrument(name string) (record.Ref, error) {
+	return s.find(name, s.bench.Instruments, "instrument")
+}
+
+// Stores lists the stores as people call them.
+func (s *Session) Stores() []string { return s.storeNames() }
 
 // Lines are the lines told so far, as they were typed.
 func (s *Session) Lines() []string {
@@ -159,14 +205,14 @@ func (s *Session) Result() Result {
 	if len(work.Lines) > 0 {
 		r.Work = &work
 	}
-	for _, id := range s.order {
+	for _, id := range s.made.order {
 		switch {
-		case s.parts[id] != nil:
-			r.New = append(r.New, NewRecord{id, s.parts[id]})
-		case s.joints[id] != nil:
-			r.New = append(r.New, NewRecord{id, s.joints[id]})
-		case s.systems[id] != nil:
-			r.New = append(r.New, NewRecord{id, s.systems[id]})
+		case s.made.parts[id] != nil:
+			r.New = append(r.New, NewRecord{id, s.made.parts[id]})
+		case s.made.joints[id] != nil:
+			r.New = append(r.New, NewRecord{id, s.made.joints[id]})
+		case s.made.systems[id] != nil:
+			r.New = append(r.New, NewRecord{id, s.made.systems[id]})
 		}
 	}
 	return r

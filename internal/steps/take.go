@@ -166,7 +166,7 @@ func (t *taking) places() error {
 
 // members fills further members of the line in the words of the bench.
 func (t *taking) members() error {
-	for _, name := range []string{"with", "due", "method", "instrument", "seal", "counted", "gone", "waste", "product"} {
+	for _, name := range []string{"with", "due", "method", "instrument", "seal", "counted", "gone", "waste", "product", "indicated", "second-check", "purpose"} {
 		value := t.step.Fields[name]
 		if value == "" {
 			continue
