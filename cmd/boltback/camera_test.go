@@ -32,7 +32,7 @@ type snap struct {
 func (s snap) file() ([]byte, error) {
 	r := rand.New(rand.NewPCG(s.seed, 11))
 	if s.width == 0 {
-		s.width, s.height = 320, 240
+		s.width, s.height = 240, 180
 	}
 	img := s.bench(r)
 	if s.text != "" {

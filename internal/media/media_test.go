@@ -205,14 +205,14 @@ func hugePNG(t *testing.T) []byte {
 }
 
 func TestAPreviewStandsUprightAndHoldsNothingButItsPixels(t *testing.T) {
-	stored := image.NewRGBA(image.Rect(0, 0, 1600, 1200)) // left half dark, upper left corner red
-	for y := range 1200 {
-		for x := range 1600 {
+	stored := image.NewRGBA(image.Rect(0, 0, 1200, 900)) // left half dark, upper left corner red
+	for y := range 900 {
+		for x := range 1200 {
 			c := color.RGBA{230, 230, 230, 255}
-			if x < 800 {
+			if x < 600 {
 				c = color.RGBA{30, 30, 30, 255}
 			}
-			if x < 200 && y < 200 {
+			if x < 150 && y < 150 {
 				c = color.RGBA{220, 20, 20, 255}
 			}
 			stored.SetRGBA(x, y, c)
@@ -305,13 +305,13 @@ func likeness(t testing.TB, file []byte) Likeness {
 }
 
 func TestC48ACopyThatAMessagingProgramMadeSmallerIsKnownAgain(t *testing.T) {
-	for seed := range uint64(12) {
-		full := scene(800, 600, seed)
+	for seed := range uint64(6) {
+		full := scene(480, 360, seed)
 		s := teal
 		s.turn = 6
 		original := likeness(t, photographed(t, full, s))
 		upright := Small(full, 6)
-		sent := asJPEG(t, reduce(upright, 320), 55) // upright by then, smaller, and nothing of the camera left
+		sent := asJPEG(t, reduce(upright, 240), 55) // upright by then, smaller, and nothing of the camera left
 		if !original.Like(likeness(t, sent)) {
 			t.Errorf("scene %d: the copy is not known again", seed)
 		}
@@ -322,14 +322,14 @@ func TestC48ACopyThatAMessagingProgramMadeSmallerIsKnownAgain(t *testing.T) {
 }
 
 func TestTwoPicturesOfOneThingAreNotCopiesOfEachOther(t *testing.T) {
-	for seed := range uint64(12) {
-		full := scene(840, 630, seed)
-		first := full.SubImage(image.Rect(0, 0, 800, 600))
-		next := full.SubImage(image.Rect(24, 16, 824, 616)) // the hand moved by a fortieth
+	for seed := range uint64(6) {
+		full := scene(504, 378, seed)
+		first := full.SubImage(image.Rect(0, 0, 480, 360))
+		next := full.SubImage(image.Rect(14, 10, 494, 370)) // the hand moved by a fortieth
 		if LikenessOf(Small(first, Upright)).Like(LikenessOf(Small(next, Upright))) {
 			t.Errorf("scene %d: two moments were taken for one", seed)
 		}
-		if LikenessOf(Small(full, Upright)).Like(LikenessOf(Small(scene(840, 630, seed+100), Upright))) {
+		if LikenessOf(Small(full, Upright)).Like(LikenessOf(Small(scene(504, 378, seed+100), Upright))) {
 			t.Errorf("scene %d is like another", seed)
 		}
 	}
