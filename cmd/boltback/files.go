@@ -49,9 +49,12 @@ func (f files) Keep(path string, content []byte) error {
 	return err
 }
 
-// Remove implements app.Files.
+// Remove implements app.Files. What writes that failed have left beside the file goes with it.
 func (f files) Remove(path string) error {
 	if err := f.disk.Remove(path); err != nil && !errors.Is(err, fs.ErrNotExist) {
+		return err
+	}
+	if _, err := f.writer().Sweep(filepath.Dir(path)); err != nil {
 		return err
 	}
 	return f.disk.SyncDir(filepath.Dir(path))

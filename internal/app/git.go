@@ -31,6 +31,8 @@ type Repository interface {
 	Files(commit string) (fs.FS, error)
 	// Unsaved lists the paths that are not as the last commit has them.
 	Unsaved() ([]string, error)
+	// CarryOn ends a commit that a crash cut short.
+	CarryOn(ctx context.Context) error
 	// Save commits the given paths and nothing else. The commit is "" where nothing had to change.
 	Save(ctx context.Context, save Save) (commit string, err error)
 	// Changes gives the files that differ between two commits; "" is the time before the first.

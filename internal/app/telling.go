@@ -2,12 +2,14 @@ package app
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"io/fs"
 	"path"
 	"path/filepath"
 	"slices"
 	"strings"
+	"unicode/utf8"
 
 	"boltback/internal/canon"
 	"boltback/internal/entry"
@@ -33,11 +35,11 @@ type Telling struct {
 const tellingSlug = "steps"
 
 // Telling begins a session, or goes on with the one that this person left unfinished.
-func (d *Desk) Telling() (*Telling, error) {
+func (d *Desk) Telling(ctx context.Context) (*Telling, error) {
 	t := &Telling{desk: d, session: steps.New(d.bench())}
 	for _, f := range d.s.Files() {
 		if path.Dir(f.Path) == "inbox" && strings.HasSuffix(f.Path, "-"+d.slug()+"-"+tellingSlug+".json") {
-			return t, t.resume(f.Path)
+			return t, t.resume(ctx, f.Path)
 		}
 	}
 	t.at = d.free(fmt.Sprintf("inbox/%s-%s-%s", d.today, d.slug(), tellingSlug))
@@ -62,7 +64,7 @@ func (d *Desk) lies(store record.Ref, place string) []record.Ref {
 }
 
 // resume takes up the lines of an earlier run. A session that had been committed when the run ended is not told twice.
-func (t *Telling) resume(at string) error {
+func (t *Telling) resume(ctx context.Context, at string) error {
 	text, err := fs.ReadFile(t.desk.env.Files.Folder(t.desk.car.Path), at)
 	if err != nil {
 		return fmt.Errorf("read %s: %w", at, err)
@@ -72,8 +74,8 @@ func (t *Telling) resume(at string) error {
 		return &Broken{Finding: faultIn(at, err)}
 	}
 	t.at, t.saved = at, text
-	if work := textAt(doc, "slug"); work != "" && t.desk.s.Record(record.Ref("work/"+work)) != nil {
-		return t.Drop()
+	if done, err := t.committed(ctx, textAt(doc, "slug")); err != nil || done {
+		return errors.Join(err, t.dropIf(done))
 	}
 	lines := strings.Split(strings.TrimSuffix(textAt(doc, "text"), "\n"), "\n")
 	lines = slices.DeleteFunc(lines, func(l string) bool { return l == "" })
@@ -82,8 +84,38 @@ func (t *Telling) resume(at string) error {
 	return nil
 }
 
+// committed says that the session of that name is in the last commit, once what a crash cut short has been carried to its end.
+func (t *Telling) committed(ctx context.Context, work string) (bool, error) {
+	if work == "" {
+		return false, nil
+	}
+	if err := t.desk.repo.CarryOn(ctx); err != nil {
+		return false, fmt.Errorf("%s: %w", t.desk.car.Name, err)
+	}
+	head, err := t.desk.repo.Head()
+	if err != nil || head == "" {
+		return false, err
+	}
+	files, err := t.desk.repo.Files(head)
+	if err != nil {
+		return false, err
+	}
+	_, err = fs.Stat(files, record.PathOf(record.Ref("work/"+work)))
+	return err == nil, nil
+}
+
+func (t *Telling) dropIf(done bool) error {
+	if !done {
+		return nil
+	}
+	return t.Drop()
+}
+
 // Tell takes a line and has it on disk when it returns.
 func (t *Telling) Tell(line string) (steps.Told, error) {
+	if !utf8.ValidString(line) {
+		return steps.Told{}, &Usage{Message: "the line is not in UTF-8", Hint: "set the terminal or the file to UTF-8"}
+	}
 	told, err := t.session.Tell(line)
 	if err != nil {
 		return told, usageOf(err)

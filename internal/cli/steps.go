@@ -62,7 +62,7 @@ func runSteps(c *cli.Context, env Env) (err error) {
 	if err != nil {
 		return err
 	}
-	telling, err := d.Telling()
+	telling, err := d.Telling(c.Context)
 	if err != nil {
 		return err
 	}

@@ -53,9 +53,9 @@ func (r *Repo) readNote() (begun, bool) {
 	return begun{lines[0], parent, commit}, err1 == nil && err2 == nil
 }
 
-// carryOn ends a commit that a crash cut short, before another one begins. If
+// CarryOn ends a commit that a crash cut short; every commit does so before it begins. If
 // another process of ours is at work, it has seen to that.
-func (r *Repo) carryOn(ctx context.Context) error {
+func (r *Repo) CarryOn(ctx context.Context) error {
 	if _, err := os.Lstat(r.begunPath()); err != nil {
 		return nil // none is there, or none can be reached
 	}

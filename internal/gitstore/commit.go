@@ -78,7 +78,7 @@ func (r *Repo) Commit(ctx context.Context, req Request) (Result, error) {
 	if err := r.mendLeftovers(); err != nil {
 		return Result{}, err
 	}
-	if err := r.carryOn(ctx); err != nil {
+	if err := r.CarryOn(ctx); err != nil {
 		return Result{}, err
 	}
 	for {

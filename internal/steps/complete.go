@@ -11,6 +11,17 @@ import (
 // the clause that is being typed, sorted.
 func (s *Session) Complete(line string) []string {
 	start := strings.LastIndexAny(line, ",;") + 1
+	if start > 0 {
+		before := strings.LastIndexAny(line[:start-1], ",;") + 1
+		if all := s.from(line, before); len(all) > 0 { // a name that holds a comma
+			return all
+		}
+	}
+	return s.from(line, start)
+}
+
+// from completes the clause that begins at a place.
+func (s *Session) from(line string, start int) []string {
 	head, typed := line[:start], strings.TrimLeft(line[start:], " ")
 	gap := line[start : len(line)-len(typed)]
 	if start == 0 {

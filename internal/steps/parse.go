@@ -25,11 +25,38 @@ func (s *Session) parse(line string) (Step, error) {
 		return Step{}, unknownWord(word)
 	}
 	step := Step{Act: act, Fields: map[string]string{}}
-	s.head(&step, strings.TrimSpace(rest))
+	clauses[0] = strings.TrimSpace(rest)
+	clauses = s.commaNames(clauses)
+	s.head(&step, clauses[0])
 	for _, clause := range clauses[1:] {
 		s.clause(&step, clause)
 	}
 	return step, nil
+}
+
+// mostCommas is how many commas a name may hold.
+const mostCommas = 3
+
+// commaNames joins clauses that together are the name of a known part, such as "Seat, left".
+func (s *Session) commaNames(clauses []string) []string {
+	for i := range clauses {
+		start := clauses[i]
+		for i == 0 {
+			word, rest, ok := strings.Cut(start, " ")
+			if !ok || !tagPattern.MatchString(word) {
+				break
+			}
+			start = strings.TrimSpace(rest)
+		}
+		for n := min(mostCommas, len(clauses)-1-i); n > 0; n-- {
+			more := strings.Join(clauses[i+1:i+1+n], ", ")
+			if s.known(start+", "+more) != "" {
+				joined := append(slices.Clone(clauses[:i]), clauses[i]+", "+more)
+				return append(joined, clauses[i+1+n:]...)
+			}
+		}
+	}
+	return clauses
 }
 
 func unknownWord(word string) error {

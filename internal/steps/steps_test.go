@@ -23,6 +23,7 @@ func bench(t testing.TB) Bench {
 		"parts/starter.json":                        {Data: []byte(`{"kind": "part", "name": "Starter", "found": "yes", "tag": "0147"}`)},
 		"parts/rh-front-light.json":                 {Data: []byte(`{"kind": "part", "name": "RH front light"}`)},
 		"parts/rh-footrest.json":                    {Data: []byte(`{"kind": "part", "name": "RH foot rest"}`)},
+		"parts/seat-left.json":                      {Data: []byte(`{"kind": "part", "name": "Seat, left"}`)},
 		"joints/tank-straps.json":                   {Data: []byte(`{"kind": "joint", "clamps": ["parts/fuel-tank"], "fasteners": [{"size": "M8", "count": 4}]}`)},
 		"systems/coolant.json":                      {Data: []byte(`{"kind": "system", "name": "Coolant", "parts": ["parts/starter"]}`)},
 		"stores/tallow-lane/loft/store.json":        {Data: []byte(`{"kind": "store", "name": "Loft"}`)},
@@ -56,6 +57,7 @@ func TestALineBecomesALineOfWork(t *testing.T) {
 		{"several parts seen at once", "seen 0111 0147, starter, loft crate 3, all", "sighting [parts/fuel-tank parts/starter] in stores/tallow-lane/loft|crate 3 tag 0111 counted everything there"},
 		{"a seal seen whole names what lies behind it", "seen loft crate 3, unbroken", "sighting [parts/fuel-tank] in stores/tallow-lane/loft|crate 3 seal unbroken"},
 		{"a store by the name people use", "move 0111, in the cage", "move [parts/fuel-tank] in stores/tallow-lane/locked-cage| tag 0111"},
+		{"a name that holds a comma", "off 0300 seat, left, 2 bolts", `removal [parts/seat-left] tag 0300 2 of [joints/seat-left] || joints/seat-left {"kind":"joint","clamps":["parts/seat-left"],"fasteners":[{"what":"bolt","count":2}]}`},
 		{"out, with whom and until when", "out starter, with the plater, back 2026-04-01", "out [parts/starter] with the plater due 2026-04-01"},
 		{"gone for good", "out starter, sold", "out [parts/starter] gone sold"},
 		{"preserved", "preserve starter, inhibitor oil, due 2026-09", "preserve [parts/starter] product inhibitor oil due 2026-09"},
@@ -280,7 +282,7 @@ func TestTypingIsCompletedFromKnownNames(t *testing.T) {
 	}
 	for line, want := range map[string]string{
 		"of": "off", "off fu": "off Fuel tank", "off 0200 hea": "off 0200 heater matrix", "seen starter, lo": "seen starter, loft",
-		"tight tank": "tight tank-straps", "by br": "by bram-ostler", "off ": "", "off zz": "", "move Fuel tank, c": "move Fuel tank, cage",
+		"tight tank": "tight tank-straps", "by br": "by bram-ostler", "off 0300 Seat, l": "off 0300 Seat, left", "off ": "", "off zz": "", "move Fuel tank, c": "move Fuel tank, cage",
 	} {
 		if got := strings.Join(s.Complete(line), "|"); !strings.Contains("|"+got+"|", "|"+want+"|") && !(want == got) {
 			t.Errorf("%q gives %q, want %q", line, got, want)
