@@ -57,6 +57,26 @@ func (r repository) Tree(commit string) (signoff.Files, error) {
 	return tree{files}, nil
 }
 
+// Stamps gives the annotated tags as they lie in the repository. Light ones, which are names of commits, carry nothing.
+func (r repository) Stamps() ([]signoff.Tag, error) {
+	names, err := r.Tags()
+	if err != nil {
+		return nil, err
+	}
+	var list []signoff.Tag
+	for _, n := range names {
+		t, err := r.ReadTag(n.ID)
+		if errors.Is(err, gitstore.ErrOtherKind) {
+			continue
+		}
+		if err != nil {
+			return nil, err
+		}
+		list = append(list, signoff.Tag{Name: n.Name, Payload: t.Payload, Signature: []byte(t.Signature)})
+	}
+	return list, nil
+}
+
 // Condition says what is unusual about the repository.
 func (r repository) Condition() (signoff.Condition, error) {
 	c := signoff.Condition{Shallow: r.Traits.Shallow, Replaced: r.Traits.Replaced}

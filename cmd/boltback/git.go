@@ -108,6 +108,19 @@ func (r repository) Save(ctx context.Context, save app.Save) (string, error) {
 	return result.Commit.String(), nil
 }
 
+// Tag makes a signed tag on a commit.
+func (r repository) Tag(ctx context.Context, tag app.Tagging) error {
+	id, err := gitstore.ParseHash(tag.Commit)
+	if err != nil {
+		return err
+	}
+	_, err = r.CreateTag(ctx, gitstore.TagRequest{
+		Name: tag.Name, Target: id, Message: tag.Message, Signer: tag.Sign,
+		Tagger: gitstore.Person{Name: tag.Tagger.Name, Email: tag.Tagger.Email, When: tag.When},
+	})
+	return err
+}
+
 // Log walks from the last commit to the first.
 func (r repository) Log() iter.Seq2[app.Revision, error] {
 	return func(yield func(app.Revision, error) bool) {

@@ -3,6 +3,7 @@ package main
 
 import (
 	"context"
+	"crypto/rand"
 	"os"
 	"os/signal"
 	"runtime"
@@ -35,6 +36,7 @@ func worldOn(disk atomicfile.FS) cli.Env {
 	return cli.Env{
 		App: app.Env{
 			Files: files{disk}, Memories: memories(), Git: git{disk}, Identity: identity, Signer: configuredSigner,
+			AskAuthority: askAuthority, Random: func(b []byte) { _, _ = rand.Read(b) },
 			Now: time.Now, Zone: time.Local, Program: "boltback " + version,
 		},
 		Stdin:   os.Stdin,

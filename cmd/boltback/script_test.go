@@ -37,7 +37,7 @@ func TestScripts(t *testing.T) {
 			e.Setenv("HOME", e.WorkDir)
 			return nil
 		},
-		Cmds: map[string]func(*testscript.TestScript, bool, []string){"status": status, "yard": yard(t), "photograph": photograph},
+		Cmds: map[string]func(*testscript.TestScript, bool, []string){"status": status, "yard": yard(t), "photograph": photograph, "authority": authority},
 	})
 }
 

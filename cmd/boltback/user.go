@@ -24,6 +24,10 @@ type user struct {
 	Key string `json:"key,omitempty"`
 	// Pins are fingerprints of keys by a ledger's first commit or by a car's handle.
 	Pins map[string][]string `json:"pins,omitempty"`
+	// Authority is the address of a time-stamping authority; Authorities is a file with the certificates (PEM) of those that
+	// are trusted.
+	Authority   string `json:"authority,omitempty"`
+	Authorities string `json:"authorities,omitempty"`
 }
 
 // readUser reads the configuration; BOLTBACK_PERSON goes before its person.
@@ -55,7 +59,18 @@ func readUser() (user, error) {
 
 func identity() (app.Identity, error) {
 	u, err := readUser()
-	return app.Identity{Person: u.Person, Pins: u.Pins}, err
+	who := app.Identity{Person: u.Person, Pins: u.Pins, Authority: u.Authority}
+	if err != nil || u.Authorities == "" {
+		return who, err
+	}
+	text, err := os.ReadFile(u.Authorities)
+	if err == nil {
+		who.Roots, err = attest.ParseRoots(text)
+	}
+	if err != nil {
+		err = fmt.Errorf("the trusted authorities: %s: %w", u.Authorities, err)
+	}
+	return who, err
 }
 
 // commitSigner gives what signs commits with the configured key; nil where none is configured, and commits are unsigned.

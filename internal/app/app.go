@@ -4,6 +4,7 @@
 package app
 
 import (
+	"context"
 	"io/fs"
 	"time"
 
@@ -41,6 +42,11 @@ type Env struct {
 	// Signer opens the key that this user signs with; the error says why there is none. What it gives shows nothing of the
 	// private half.
 	Signer func() (attest.Signer, error)
+	// AskAuthority sends a time-stamp request to an address that the user gave, and returns the answer as it came. It is the
+	// only thing here that reaches a network, and nothing in a ledger can bring it about.
+	AskAuthority func(ctx context.Context, address string, request []byte) (answer []byte, err error)
+	// Random fills a slice with random bytes, for nonces.
+	Random func([]byte)
 	// Memories remember what earlier checks found; nil remembers nothing.
 	Memories Memories
 	Now      func() time.Time

@@ -11,6 +11,8 @@ type Evidence interface {
 	Commits() ([]signoff.Commit, error)
 	// Tree gives the files of a commit with the ids of their bytes.
 	Tree(commit string) (signoff.Files, error)
+	// Stamps gives the annotated tags, raw, with ids worked out anew.
+	Stamps() ([]signoff.Tag, error)
 	// Condition is what is unusual about it.
 	Condition() (signoff.Condition, error)
 }

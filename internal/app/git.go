@@ -8,6 +8,7 @@ import (
 	"iter"
 	"time"
 
+	"boltback/internal/attest"
 	"boltback/internal/history"
 	"boltback/internal/ledger"
 	"boltback/internal/record"
@@ -35,6 +36,8 @@ type Repository interface {
 	CarryOn(ctx context.Context) error
 	// Save commits the given paths and nothing else. The commit is "" where nothing had to change.
 	Save(ctx context.Context, save Save) (commit string, err error)
+	// Tag makes a signed tag on a commit. A name that is taken is fs.ErrExist: tags do not move.
+	Tag(ctx context.Context, tag Tagging) error
 	// Changes gives the files that differ between two commits; "" is the time before the first.
 	Changes(old, now string) ([]history.Pair, error)
 	// Log walks the history, newest first.
@@ -54,6 +57,14 @@ type Save struct {
 	Expect string
 	// Sign signs this commit instead of the user's own key; nil leaves it to that.
 	Sign func(payload []byte) (armored string, err error)
+}
+
+// Tagging is one annotated tag to make.
+type Tagging struct {
+	Name, Commit, Message string
+	Tagger                Author
+	When                  time.Time
+	Sign                  func(payload []byte) (armored string, err error)
 }
 
 // Change is what one path holds after a commit; Delete takes it away.
@@ -81,6 +92,10 @@ type Identity struct {
 	Person record.Ref
 	// Pins are fingerprints of keys by a ledger's first commit or by a car's handle: what the user knows by another way.
 	Pins map[string][]string
+	// Authority is the address of a time-stamping authority (RFC 3161); "" for none.
+	Authority string
+	// Roots are the certificates of the authorities that the user trusts.
+	Roots attest.Roots
 }
 
 // repository opens a car's repository for writing.

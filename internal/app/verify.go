@@ -17,8 +17,10 @@ import (
 type VerifyRequest struct {
 	// Pins are fingerprints of keys, or the id of a first commit; none leaves it to the user's own configuration.
 	Pins []string
-	// Kept are ids of commits that somebody kept.
+	// Kept are what somebody kept: ids of commits, digests of stamps, or files that hold one.
 	Kept []string
+	// Roots is a file with the certificates of trusted authorities; "" leaves them to the user's own configuration.
+	Roots string
 	// Against is the folder of another copy; "" for none.
 	Against string
 	On      edtf.Day
@@ -50,11 +52,13 @@ func (e Env) Verify(car Car, want VerifyRequest) (*ledger.Snapshot, *signoff.Rep
 	if err != nil {
 		return nil, nil, err
 	}
-	for _, id := range want.Kept {
-		if !commitID.MatchString(id) {
-			return nil, nil, &Usage{Message: fmt.Sprintf("--kept %s is no id of a commit", id), Hint: "give the forty digits that were kept, or at least the first seven"}
+	if err := e.judgeStamps(r, repo, want.Roots); err != nil {
+		return nil, nil, fmt.Errorf("%s: %w", car.Name, err)
+	}
+	for _, word := range want.Kept {
+		if err := e.keep(r, repo, word); err != nil {
+			return nil, nil, err
 		}
-		r.Keep(id)
 	}
 	if want.Against != "" {
 		r.Compared, err = e.compare(r, want.Against)

@@ -19,7 +19,8 @@ is established. What can be recognised only against something kept is said to be
 		examples: []string{"verify tern", "verify tern --pin SHA256:...", "verify tern --kept 3f2a91c04be7", "verify tern --against /media/stick/tern"},
 		flags: []cli.Flag{
 			&cli.StringSliceFlag{Name: "pin", Usage: "expect the key with `FINGERPRINT`, or the first commit with that id, at the beginning"},
-			&cli.StringSliceFlag{Name: "kept", Usage: "look for `COMMIT`, whose id somebody kept"},
+			&cli.StringSliceFlag{Name: "kept", Usage: "look for what somebody `KEPT`: a commit's id, a stamp's digest, a dossier or a stamp as a file"},
+			authoritiesFlag(),
 			&cli.StringFlag{Name: "against", Usage: "compare with the copy in the folder `CLONE`"},
 			onFlag(), jsonFlag(),
 		},
@@ -42,7 +43,7 @@ func runVerify(c *cli.Context, env Env) error {
 	if err != nil {
 		return err
 	}
-	want := app.VerifyRequest{Pins: c.StringSlice("pin"), Kept: c.StringSlice("kept"), Against: c.String("against"), On: day}
+	want := app.VerifyRequest{Pins: c.StringSlice("pin"), Kept: c.StringSlice("kept"), Against: c.String("against"), Roots: c.String("authorities"), On: day}
 	if len(cars) != 1 && (len(want.Pins) > 0 || len(want.Kept) > 0 || want.Against != "") {
 		return &app.Usage{Message: "--pin, --kept and --against are about one car", Hint: "name it: boltback verify CAR --pin FINGERPRINT"}
 	}

@@ -23,6 +23,9 @@ const (
 	SheetKind Kind = "SHEET"
 	// ClockKind is the page that is photographed beside a clock.
 	ClockKind Kind = "CLOCK"
+	// StampKind is a stamp on paper: its names are the digest of its message, the
+	// commit and the car.
+	StampKind Kind = "STAMP"
 )
 
 // Payload is what a code of ours says, such as "BENCH:SHEET/STRIP-DOWN/TERN-1500/2025-09-16/2".
@@ -54,7 +57,7 @@ func (k Kind) labelled() bool {
 
 // Text is what the code says. It is an error for a name to be no slug.
 func (p Payload) Text() (string, error) {
-	if !p.Kind.labelled() && p.Kind != SheetKind && p.Kind != ClockKind {
+	if !p.Kind.labelled() && p.Kind != SheetKind && p.Kind != ClockKind && p.Kind != StampKind {
 		return "", fmt.Errorf("%q is no kind of code", p.Kind)
 	}
 	if len(p.Names) == 0 || len(p.Names) > maxNames {

@@ -23,6 +23,7 @@ func Verification(s *ledger.Snapshot, r *signoff.Report) *doc.Section {
 	}
 	section.Add(b.foundAtCommits(r)...)
 	section.Add(b.signOffsToday(r), b.lateOnes(r))
+	section.Add(b.stampsToday(r)...)
 	if held := heldAgainst(r); held != nil {
 		section.Add(held)
 	}
@@ -108,11 +109,18 @@ func heldAgainst(r *signoff.Report) doc.Block {
 	for _, k := range r.Kept {
 		switch k.Holding {
 		case signoff.Missing:
+			if k.From != "" {
+				list.Items = append(list.Items, doc.Point("{}: what was kept, {}, names {}, which is not in this history. It was rewritten or cut short, or this is another car's.", doc.Strong("Not contained"), doc.Literal(k.From), doc.Literal(k.ID)))
+				continue
+			}
 			list.Items = append(list.Items, doc.Point("{}: the kept commit {} is not in this history. It was rewritten or cut short, or this is another car's.", doc.Strong("Not contained"), doc.Literal(k.ID)))
 		case signoff.Beside:
 			list.Items = append(list.Items, doc.Point("The kept commit {} is contained, by a merge; {} came besides or since.", doc.Literal(k.ID), count(k.Since, "commit")))
 		default:
 			list.Items = append(list.Items, doc.Point("The kept commit {} is contained: up to it the history is what it was. {} came since.", doc.Literal(k.ID), count(k.Since, "commit")))
+		}
+		if k.Files > 0 {
+			list.Items = append(list.Items, keptFiles(k))
 		}
 	}
 	if c := r.Compared; c != nil {
@@ -123,6 +131,21 @@ func heldAgainst(r *signoff.Report) doc.Block {
 	}
 	return doc.NewSection("verification-kept", "Against what was kept", list)
 }
+
+// keptFiles says how the files of a commit compare with the digests that were kept of them.
+func keptFiles(k signoff.Kept) doc.Item {
+	if len(k.Deviations) == 0 {
+		return doc.Point("All {} that {} names are in that commit, byte for byte.", count(k.Files, "file"), doc.Literal(k.From))
+	}
+	item := doc.Point("{}: {} of {} that {} names are not so in that commit.", doc.Strong("Altered"), len(k.Deviations), count(k.Files, "file"), doc.Literal(k.From))
+	for _, d := range k.Deviations[:min(len(k.Deviations), mostDeviations)] {
+		item.Text = item.Text.And(" {}", doc.Literal(d.Path))
+	}
+	return item
+}
+
+// mostDeviations is how many files are named where many differ.
+const mostDeviations = 10
 
 func comparedText(c signoff.Compared) doc.Text {
 	switch {

@@ -141,6 +141,9 @@ func (o *objects) find(id Hash) (plumbing.ObjectType, []byte, error) {
 	return 0, nil, plumbing.ErrObjectNotFound
 }
 
+// ErrOtherKind says that an object is there and is of another kind than was asked for.
+var ErrOtherKind = errors.New("another kind of object")
+
 // readAs returns the bytes of an object that must have type t, after
 // computing its id anew: what is relied on is what was asked for.
 func (o *objects) readAs(t plumbing.ObjectType, id Hash) ([]byte, error) {
@@ -159,7 +162,7 @@ func (o *objects) readAs(t plumbing.ObjectType, id Hash) ([]byte, error) {
 func (o *objects) readUnchecked(t plumbing.ObjectType, id Hash) ([]byte, error) {
 	got, data, err := o.read(id)
 	if err == nil && got != t {
-		err = fmt.Errorf("object %s is a %s where a %s is expected", id, got, t)
+		err = fmt.Errorf("object %s is a %s where a %s is expected: %w", id, got, t, ErrOtherKind)
 	}
 	return data, err
 }

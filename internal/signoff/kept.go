@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"boltback/internal/attest"
+	"boltback/internal/record"
 )
 
 // Holding says how a history holds a commit that somebody kept the id of.
@@ -89,6 +90,12 @@ func (t *Trust) Against(other *Trust) Split {
 // StampVerdict says whether a history still bears out a manifest.
 type StampVerdict struct {
 	Tag string
+	// Commit is what it was made over, Tagger who made it by their own word, Digest
+	// the SHA-256 of its message, and Before the link to the stamp before.
+	Commit string
+	Tagger Person
+	Digest record.Digest
+	Before Link
 	// Holding is how the history holds the commit that it was made over.
 	Holding Holding
 	// OtherLedger and OtherTree say that the manifest names another first commit or
@@ -110,6 +117,9 @@ type StampVerdict struct {
 	Stamped    bool
 	Token      attest.Stamp
 	TokenFault error
+	// NobodyTrusted says that the reader trusts no authority, and that nothing else
+	// than that is wrong with the token: Token holds what it claims.
+	NobodyTrusted bool
 }
 
 // Holds says whether all of it is as it was. It does not speak of signature and
@@ -126,7 +136,8 @@ func (t *Trust) CheckStamps(head string, stamps []Stamped, files func(id string)
 	var verdicts []StampVerdict
 	for i, s := range stamps {
 		v := StampVerdict{
-			Tag: s.Tag, Holding: t.Holds(head, s.Manifest.Commit), OtherLedger: s.Manifest.Ledger != t.First(),
+			Tag: s.Tag, Commit: s.Manifest.Commit, Tagger: s.Tagger, Digest: s.Digest(), Before: s.Manifest.Before,
+			Holding: t.Holds(head, s.Manifest.Commit), OtherLedger: s.Manifest.Ledger != t.First(),
 		}
 		v.Skipped, v.BrokenChain = chain(stamps[:i], s.Manifest.Before)
 		s.judge(t.RingAt(s.Manifest.Commit), roots, &v)
@@ -156,7 +167,7 @@ func chain(before []Stamped, link Link) (skipped, broken bool) {
 	if i < 0 {
 		return true, false
 	}
-	return false, i != len(before)-1 || before[i].Manifest.Digest() != link.Digest
+	return false, i != len(before)-1 || before[i].Digest() != link.Digest
 }
 
 // Latest is the link to the last of some stamps, for the next one.
@@ -164,6 +175,5 @@ func Latest(stamps []Stamped) Link {
 	if len(stamps) == 0 {
 		return Link{}
 	}
-	last := stamps[len(stamps)-1]
-	return Link{last.Tag, last.Manifest.Digest()}
+	return stamps[len(stamps)-1].Link()
 }

@@ -51,6 +51,12 @@ type Kept struct {
 	Holding Holding
 	// Since is how many commits the history has that do not lead up to it.
 	Since int
+	// From is the file, or the digest of a stamp, that the id was read from; "" where
+	// it was given itself. Files says how many digests of files it held besides, and
+	// Deviations which files of that commit are not as they say.
+	From       string
+	Files      int
+	Deviations []Deviation
 }
 
 // Compared is another copy of the ledger held against this one.
@@ -86,7 +92,11 @@ type Report struct {
 	Late      []Late
 	Condition Condition
 	Kept      []Kept
-	Compared  *Compared // nil where no other copy was given
+	Stamps    []StampVerdict
+	OddTags   []OddTag
+	// Roots is how many authorities the reader trusts.
+	Roots    int
+	Compared *Compared // nil where no other copy was given
 }
 
 // Found lists what was found at the commits, in their order.
@@ -159,7 +169,7 @@ func (v Verdict) Sound() bool {
 // Faults counts all that is not as it should be, apart from the origin. Late
 // entries are told and are no fault: work may be written down later.
 func (r *Report) Faults() int {
-	n := len(r.Condition.Unsaved)
+	n := len(r.Condition.Unsaved) + len(r.OddTags)
 	for _, f := range r.Found() {
 		if f.Topic != ForInformation {
 			n++
@@ -170,8 +180,13 @@ func (r *Report) Faults() int {
 			n++
 		}
 	}
+	for _, v := range r.Stamps {
+		if v.Faulty() {
+			n++
+		}
+	}
 	for _, k := range r.Kept {
-		if k.Holding == Missing {
+		if k.Holding == Missing || len(k.Deviations) > 0 {
 			n++
 		}
 	}

@@ -1,6 +1,8 @@
 package signoff
 
 import (
+	"time"
+
 	"boltback/internal/attest"
 	"boltback/internal/record"
 )
@@ -24,6 +26,8 @@ type Shape struct {
 	Shallow   bool           `json:"shallow"`
 	Replaced  bool           `json:"replaced"`
 	Kept      []ShapeKept    `json:"kept"`
+	Stamps    []ShapeStamp   `json:"stamps"`
+	OddTags   []ShapeOddTag  `json:"odd-tags"`
 	OtherCopy *ShapeCopy     `json:"other-copy"`
 }
 
@@ -77,6 +81,30 @@ type ShapeKept struct {
 	Commit string `json:"commit"`
 	Found  string `json:"found"`
 	Since  int    `json:"since"`
+	From   string `json:"from,omitempty"`
+	Files  int    `json:"files,omitempty"`
+	// Altered are files of that commit that are not as what was kept has them.
+	Altered []string `json:"altered,omitempty"`
+}
+
+// ShapeStamp is what a stamp shows.
+type ShapeStamp struct {
+	Tag       string        `json:"tag"`
+	Commit    string        `json:"commit"`
+	Digest    record.Digest `json:"digest"`
+	Sound     bool          `json:"sound"`
+	Holds     bool          `json:"holds"`
+	Signature string        `json:"signature"`
+	ByOutside bool          `json:"by-outside"`
+	Token     string        `json:"token,omitempty"`
+	Time      string        `json:"time,omitempty"`
+	DueBy     string        `json:"due-by,omitempty"`
+}
+
+// ShapeOddTag is a tag that claims to be a stamp and is none.
+type ShapeOddTag struct {
+	Tag   string `json:"tag"`
+	Fault string `json:"fault"`
 }
 
 // ShapeCopy is how another copy compares.
@@ -93,7 +121,7 @@ type ShapeCopy struct {
 func (r *Report) Shape() Shape {
 	s := Shape{
 		Car: r.Car, Head: r.Head, First: r.Trust.First(), Origin: r.Trust.Origin.String(), Clean: r.Clean(), Faults: r.Faults(),
-		Commits: map[string]int{}, Found: []ShapeFound{}, SignOffs: []ShapeSignOff{}, Late: []ShapeLate{}, Kept: []ShapeKept{},
+		Commits: map[string]int{}, Found: []ShapeFound{}, SignOffs: []ShapeSignOff{}, Late: []ShapeLate{}, Kept: []ShapeKept{}, Stamps: []ShapeStamp{}, OddTags: []ShapeOddTag{},
 		Unsaved: append([]string{}, r.Condition.Unsaved...), Shallow: r.Condition.Shallow, Replaced: r.Condition.Replaced,
 	}
 	for standing, n := range r.Trust.Count() {
@@ -109,10 +137,34 @@ func (r *Report) Shape() Shape {
 		s.Late = append(s.Late, ShapeLate{l.Delay.Record, l.Commit, l.Delay.Fewest, l.Delay.Most, l.Certain()})
 	}
 	for _, k := range r.Kept {
-		s.Kept = append(s.Kept, ShapeKept{k.ID, k.Holding.String(), k.Since})
+		kept := ShapeKept{Commit: k.ID, Found: k.Holding.String(), Since: k.Since, From: k.From, Files: k.Files}
+		for _, d := range k.Deviations {
+			kept.Altered = append(kept.Altered, d.Path)
+		}
+		s.Kept = append(s.Kept, kept)
+	}
+	for _, v := range r.Stamps {
+		s.Stamps = append(s.Stamps, shapeStamp(v))
+	}
+	for _, o := range r.OddTags {
+		s.OddTags = append(s.OddTags, ShapeOddTag{o.Name, o.Fault})
 	}
 	if c := r.Compared; c != nil {
 		s.OtherCopy = &ShapeCopy{c.Name, c.SameFirst, c.Common, append([]string{}, c.Ours...), append([]string{}, c.Theirs...), c.Diverged()}
+	}
+	return s
+}
+
+func shapeStamp(v StampVerdict) ShapeStamp {
+	s := ShapeStamp{
+		Tag: v.Tag, Commit: v.Commit, Digest: v.Digest, Sound: !v.Faulty(), Holds: v.Holds(),
+		Signature: v.Standing.String(), ByOutside: v.ByOutside(),
+	}
+	if v.TokenFault != nil {
+		s.Token = v.TokenFault.Error()
+	}
+	if v.Stamped {
+		s.Time, s.DueBy = v.Token.Time.Format(time.RFC3339), v.DueBy().Format(time.DateOnly)
 	}
 	return s
 }

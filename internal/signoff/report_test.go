@@ -1,6 +1,7 @@
 package signoff
 
 import (
+	"reflect"
 	"slices"
 	"testing"
 )
@@ -77,8 +78,8 @@ func TestAKeptCommitIsFoundWholeOrByItsFirstDigits(t *testing.T) {
 	r.Keep(kept)
 	r.Keep(kept[:9])
 	r.Keep(kept[:6])
-	for i, want := range []Kept{{kept, OnLine, 1}, {kept, OnLine, 1}, {kept[:6], Missing, 0}} {
-		if r.Kept[i] != want {
+	for i, want := range []Kept{{ID: kept, Holding: OnLine, Since: 1}, {ID: kept, Holding: OnLine, Since: 1}, {ID: kept[:6]}} {
+		if !reflect.DeepEqual(r.Kept[i], want) {
 			t.Errorf("kept %d is %v, want %v", i, r.Kept[i], want)
 		}
 	}
@@ -120,7 +121,7 @@ func TestAReportForOtherProgramsNamesWhatWasFound(t *testing.T) {
 	if found < 0 || shape.Found[found].Commit != stranger || shape.Found[found].Key != fingerprint(mallory) {
 		t.Errorf("found %+v", shape.Found)
 	}
-	if shape.Kept[0] != (ShapeKept{stranger, "contained", 0}) {
+	if !reflect.DeepEqual(shape.Kept[0], ShapeKept{Commit: stranger, Found: "contained"}) {
 		t.Errorf("kept %+v", shape.Kept)
 	}
 	if FirstOf(s.commits) != r.Trust.First() || FirstOf(nil) != "" {

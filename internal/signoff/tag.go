@@ -129,4 +129,10 @@ func (s Stamped) judge(ring *Ring, roots attest.Roots, v *StampVerdict) {
 	sum := s.Manifest.sum()
 	v.Token, v.TokenFault = attest.VerifyStamp(s.Answer, sum, nil, roots)
 	v.Stamped = v.TokenFault == nil
+	var fault *attest.StampError
+	if errors.As(v.TokenFault, &fault) && fault.Fault == attest.StampUntrusted && len(roots.Fingerprints()) == 0 {
+		if v.NobodyTrusted = v.Token.Digest == sum; !v.NobodyTrusted {
+			v.TokenFault = &attest.StampError{Fault: attest.StampOtherBytes, Detail: "it stamps another digest than that of its manifest"}
+		}
+	}
 }
