@@ -21,8 +21,8 @@ type Paginated struct {
 }
 
 // DossierForPaper computes a dossier together with the records behind it.
-func (e Env) DossierForPaper(car Car, at string, on edtf.Day) (Paginated, error) {
-	d, err := e.Dossier(car, at, on)
+func (e Env) DossierForPaper(car Car, o DossierOptions) (Paginated, error) {
+	d, err := e.Dossier(car, o)
 	if err != nil {
 		return Paginated{}, err
 	}
@@ -30,7 +30,7 @@ func (e Env) DossierForPaper(car Car, at string, on edtf.Day) (Paginated, error)
 	if p.Paper, err = e.Paper(car); err != nil {
 		return p, err
 	}
-	p.Records, err = attachment(d.snapshot, d.commit, on)
+	p.Records, err = attachment(d.snapshot, d.commit, o.On)
 	return p, err
 }
 

@@ -13,6 +13,7 @@ import (
 	"boltback/internal/replay"
 	"boltback/internal/reversal"
 	"boltback/internal/signoff"
+	"boltback/internal/wording"
 	"boltback/internal/workings"
 )
 
@@ -26,9 +27,17 @@ type Dossier struct {
 	commit   string
 }
 
-// Dossier computes the car's dossier for a day, from the folder as it lies or from a revision.
-func (e Env) Dossier(car Car, at string, on edtf.Day) (Dossier, error) {
-	s, commit, found, err := e.examine(car, CheckOptions{On: on, At: at})
+// DossierOptions say for whom a dossier is, of which revision ("" for the folder as it lies) and for which day.
+type DossierOptions struct {
+	Reader dossier.Reader
+	At     string
+	On     edtf.Day
+}
+
+// Dossier computes the car's dossier.
+func (e Env) Dossier(car Car, o DossierOptions) (Dossier, error) {
+	on := o.On
+	s, commit, found, err := e.examine(car, CheckOptions{On: on, At: o.At})
 	if err != nil {
 		return Dossier{}, err
 	}
@@ -38,7 +47,14 @@ func (e Env) Dossier(car Car, at string, on edtf.Day) (Dossier, error) {
 	if err != nil {
 		return Dossier{}, fmt.Errorf("%s: what it would take to put it back: %w", car.Name, err)
 	}
+	phrases, err := wording.Make(work, on)
+	if err != nil {
+		return Dossier{}, fmt.Errorf("%s: what may be said of it: %w", car.Name, err)
+	}
 	in := dossier.Input{
+		Reader:   o.Reader,
+		Work:     work,
+		Wording:  phrases,
 		Reversal: statement,
 		Workings: workings.Of(work, on, nil).All(),
 		Snapshot: s,
@@ -49,7 +65,7 @@ func (e Env) Dossier(car Car, at string, on edtf.Day) (Dossier, error) {
 		Program:  e.Program,
 		Pictures: func(digest record.Digest) ([]byte, bool) { return preview(s, digest) },
 	}
-	if at == "" && commit != "" {
+	if o.At == "" && commit != "" {
 		if in.Verified, err = e.verified(car, s, on); err != nil {
 			return Dossier{}, err
 		}

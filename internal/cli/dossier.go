@@ -2,12 +2,13 @@ package cli
 
 import (
 	"bytes"
+	"slices"
 	"strings"
 
 	"github.com/urfave/cli/v2"
 
 	"boltback/internal/app"
-	"boltback/internal/edtf"
+	"boltback/internal/dossier"
 	"boltback/internal/render"
 )
 
@@ -17,12 +18,14 @@ func dossierVerb() *verb {
 		purpose: "write the car's dossier as one file that needs nothing else",
 		more: `As html it is one page: pictures are in it, nothing is fetched, no script runs; it prints on A4 and Letter
 and reads on a phone. As pdf it has bookmarks, links, its structure for readers that speak, and the records
-that it was computed from as one JSON file inside it. Without --paper a PDF file is for the paper the yard is
+that it was computed from as one JSON file inside it; as json it is that file alone. A buyer's, an insurer's, an
+inspector's or a mechanic's dossier has their questions for chapters, and says which of them the records do not answer. Without --paper a PDF file is for the paper the yard is
 used to, and of a page the printer decides.`,
-		examples: []string{"dossier tern --out tern.html", "dossier tern --format pdf --paper letter --out tern.pdf", "dossier tern --format text"},
+		examples: []string{"dossier tern --out tern.html", "dossier tern --format pdf --paper letter --out tern.pdf", "dossier tern --for buyer --format pdf --out tern-buyer.pdf", "dossier tern --format text"},
 		flags: []cli.Flag{
 			outFlag(),
-			&cli.StringFlag{Name: "format", Usage: "`FORMAT` is html, pdf or text", Value: "html"},
+			&cli.StringFlag{Name: "for", Usage: "`READER` is " + readerWords() + "; the keeper's is the complete one", Value: string(dossier.Keeper)},
+			&cli.StringFlag{Name: "format", Usage: "`FORMAT` is html, pdf, text or json", Value: "html"},
 			paperFlag(),
 			onFlag(), atFlag(),
 		},
@@ -32,8 +35,12 @@ used to, and of a page the printer decides.`,
 
 func runDossier(c *cli.Context, env Env) error {
 	format := c.String("format")
-	if format != "html" && format != "text" && format != "pdf" {
-		return &app.Usage{Message: "there is no format " + format, Hint: "--format html, pdf or text"}
+	if !slices.Contains([]string{"html", "pdf", "text", "json"}, format) {
+		return &app.Usage{Message: "there is no format " + format, Hint: "--format html, pdf, text or json"}
+	}
+	reader := dossier.Reader(c.String("for"))
+	if !slices.Contains(dossier.Readers(), reader) {
+		return &app.Usage{Message: "there is no reader " + string(reader), Hint: "--for " + readerWords()}
 	}
 	paper, err := paperNamed(c.String("paper"))
 	if err != nil {
@@ -48,10 +55,18 @@ func runDossier(c *cli.Context, env Env) error {
 	if err != nil {
 		return err
 	}
-	if format == "pdf" {
-		return dossierPDF(c, env, car, day, paper)
+	o := app.DossierOptions{Reader: reader, At: c.String("at"), On: day}
+	switch format {
+	case "pdf":
+		return dossierPDF(c, env, car, o, paper)
+	case "json":
+		d, err := env.App.DossierForPaper(car, o)
+		if err != nil {
+			return err
+		}
+		return env.deliver(c, d.Records)
 	}
-	d, err := env.App.Dossier(car, c.String("at"), day)
+	d, err := env.App.Dossier(car, o)
 	if err != nil {
 		return err
 	}
@@ -68,8 +83,8 @@ func runDossier(c *cli.Context, env Env) error {
 }
 
 // dossierPDF writes the dossier with its records inside, and says which characters could not be printed.
-func dossierPDF(c *cli.Context, env Env, car app.Car, day edtf.Day, paper render.Paper) error {
-	d, err := env.App.DossierForPaper(car, c.String("at"), day)
+func dossierPDF(c *cli.Context, env Env, car app.Car, o app.DossierOptions, paper render.Paper) error {
+	d, err := env.App.DossierForPaper(car, o)
 	if err != nil {
 		return err
 	}
@@ -102,4 +117,13 @@ func paperNamed(word string) (render.Paper, error) {
 		return render.Letter, nil
 	}
 	return "", &app.Usage{Message: "there is no paper " + word, Hint: "--paper a4 or --paper letter"}
+}
+
+// readerWords lists the readers for a sentence.
+func readerWords() string {
+	var words []string
+	for _, r := range dossier.Readers() {
+		words = append(words, string(r))
+	}
+	return strings.Join(words[:len(words)-1], ", ") + " or " + words[len(words)-1]
 }

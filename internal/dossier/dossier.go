@@ -17,13 +17,17 @@ import (
 	"boltback/internal/finding"
 	"boltback/internal/ledger"
 	"boltback/internal/record"
+	"boltback/internal/replay"
 	"boltback/internal/reversal"
 	"boltback/internal/signoff"
+	"boltback/internal/wording"
 	"boltback/internal/workings"
 )
 
 // Input is what a dossier is made from.
 type Input struct {
+	// Reader is whom it is for; "" is the keeper, who has the complete one.
+	Reader Reader
 	// Snapshot is the car.
 	Snapshot *ledger.Snapshot
 	// Findings are what the check found; the caller has run it.
@@ -46,46 +50,35 @@ type Input struct {
 	Reversal *reversal.Statement
 	// Workings are the sums for the day; nil leaves their section saying that none was made.
 	Workings []workings.Working
+	// Work is the replay of the records; nil leaves out what no longer describes the car.
+	Work *replay.Work
+	// Wording are the sentences judged for the day; none leaves their chapter out.
+	Wording []wording.Phrase
 	// Verified is what a walk through the whole history found; nil where none was made.
 	Verified *signoff.Report
 	// Originals tells whether an original is here; nil where nobody looked.
 	Originals func(record.Digest) bool
 }
 
-// Build returns the whole dossier of a car. Its sections stand in a fixed
-// order, and each is there even when there is nothing to tell, and then says so.
+// Build returns a car's dossier for its reader: what it is, the reader's questions or all there is, what the records do not
+// know, how to check it, and the cautions. Each chapter is there even when there is nothing to tell, and then says so.
 func Build(in Input) *doc.Document {
 	b := open(in)
-	b.link()
+	var chapters []*doc.Section
+	if questions := questions[in.Reader]; len(questions) > 0 {
+		chapters = b.answered(questions)
+	} else {
+		b.link()
+		chapters = b.complete()
+	}
+	sections := append([]*doc.Section{b.whatThisIs()}, chapters...)
 	return &doc.Document{
 		Title:      b.title(),
-		Subtitle:   "Dossier of the build, from the records of the car",
+		Subtitle:   in.Reader.subtitle(),
 		Language:   "en",
 		Contents:   1,
 		Provenance: b.provenance(),
-		Sections: oneLined(
-			b.whatThisIs(),
-			b.identity(),
-			b.beforeAndAsBuilt(),
-			b.wayBack(),
-			b.partsOff(),
-			b.partsFitted(),
-			b.alterations(),
-			b.sessions(),
-			b.tightenings(),
-			b.readings(),
-			WorkingsSummary(b.in.Workings),
-			b.concerns(),
-			b.settings(),
-			b.codes(),
-			b.signOffs(),
-			b.keepers(),
-			b.papers(),
-			b.overruled(),
-			b.notKnown(),
-			b.recheck(),
-			b.cautions(),
-		),
+		Sections:   oneLined(append(sections, b.overruled(), b.notKnown(), b.recheck(), b.cautions())...),
 	}
 }
 

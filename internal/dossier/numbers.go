@@ -44,7 +44,9 @@ func (b *book) addNumbers(s *doc.Section, read []numberRead) {
 		s.Add(numberSentences(matrices, claims, readings))
 		s.Add(b.transcriptionChecks(read)...)
 	}
-	s.Add(b.readingsOfNumbers(read))
+	if !b.brief() {
+		s.Add(b.readingsOfNumbers(read))
+	}
 }
 
 // numberMatrix sets the sources below each other and the kinds of number beside

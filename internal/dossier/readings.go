@@ -38,14 +38,7 @@ var kindsOfReading = []struct {
 func (b *book) readings() *doc.Section {
 	s := doc.NewSection("readings", "Readings",
 		doc.Para("Values stand as they were read, in the unit that was written. A bound such as >550 MΩ is a bound, not a figure. A reading tells of the day it was taken on."))
-	byKind := map[string][]ledger.Entry[record.Reading]{}
-	for _, r := range b.s.OfKind(record.KindReading) {
-		body, ok := r.Body.(*record.Reading)
-		if standing, _ := b.s.StandingOf(r); ok && standing != ledger.Withdraws {
-			key := kindOfReading(body.What)
-			byKind[key] = append(byKind[key], ledger.Entry[record.Reading]{Record: r, Body: body})
-		}
-	}
+	byKind := b.readingsByKind()
 	for _, k := range kindsOfReading {
 		if list := byKind[k.what]; len(list) > 0 {
 			s.Add(b.readingTable(k.title, k.what, list))
@@ -60,6 +53,19 @@ func (b *book) readings() *doc.Section {
 		s.Add(doc.Para("No reading is on record."))
 	}
 	return s
+}
+
+// readingsByKind sorts the readings, also those that were overruled, by what was measured.
+func (b *book) readingsByKind() map[string][]ledger.Entry[record.Reading] {
+	byKind := map[string][]ledger.Entry[record.Reading]{}
+	for _, r := range b.s.OfKind(record.KindReading) {
+		body, ok := r.Body.(*record.Reading)
+		if standing, _ := b.s.StandingOf(r); ok && standing != ledger.Withdraws {
+			key := kindOfReading(body.What)
+			byKind[key] = append(byKind[key], ledger.Entry[record.Reading]{Record: r, Body: body})
+		}
+	}
+	return byKind
 }
 
 func kindOfReading(what string) string {

@@ -68,8 +68,8 @@ func TestTheStateOfANumberIsThatOfItsWorstPair(t *testing.T) {
 func TestFiguresStandWithTheirBasisAndSourceAndNothingIsWorkedOut(t *testing.T) {
 	got := section(t, input(load(t, compactCar(t))), "before-and-as-built")
 	wantAll(t, got,
-		"38 bhp of Engine (basis gross; source: handbook, page 12) [parts/engine.json:28]",
-		"28 kW of Motor (basis 30-minute; source: data sheet FD28) [parts/motor.json:12]",
+		"38 bhp of Engine (basis gross; source: handbook, page 12) [parts/engine.json:29]",
+		"28 kW of Motor (basis 30-minute; source: data sheet FD28) [parts/motor.json:13]",
 		"1080 kg (condition laden; source: maker's plate) [car.json:43]",
 		"unladen mass (not stated) (not stated) (not stated)",
 		"petrol: drained for good 2026-02-04", "working voltage 144 V",
