@@ -25,7 +25,7 @@ func Plants() []Plant {
 		{"papers/electrics-report.json", 21, "licence-scope", `"traction circuit"`, `"brakes"`},
 		{"papers/other-invoice.json", 12, "date-ambiguous", `"way": "handed over"`, `"country": "US", "way": "handed over"`},
 		{"papers/structure-report.json", 21, "licence-date", `"signed-on": "2026-05-02"`, `"signed-on": "2026-04-29"`},
-		{"parts/battery-box.json", 13, "field-damaged", "7.71E+11", "HB771209"},
+		{"parts/battery-box.json", 14, "field-damaged", "7.71E+11", "HB771209"},
 		{"parts/starter.json", 8, "tag-twice", "0414", "0414b"},
 		{"readings/2025-12-03-bram-compression.json", 33, "calibration-missing", `"instrument": "instruments/tallow-lane/compression-gauge",`, ""},
 		{"readings/2026-04-14-bram-weighing.json", 21, "calibration-failed", "instruments/tallow-lane/axle-pads", "instruments/tallow-lane/corner-scales"},

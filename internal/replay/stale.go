@@ -129,8 +129,17 @@ func (s *stalener) facetsOfReading(r *record.Reading) []Facet {
 		return readingFacets[r.What]
 	}
 	circuits := s.w.circuits()
+	parts := slices.Clone(r.Parts)
+	for _, c := range r.Checks {
+		if c.Part != "" {
+			parts = append(parts, c.Part)
+		}
+	}
+	if len(parts) == 0 && len(r.Checks) > 0 {
+		return []Facet{TractionCircuit} // checks are points of the conversion
+	}
 	var list []Facet
-	for _, p := range r.Parts {
+	for _, p := range parts {
 		for _, f := range s.w.facetsOf(s.w.Name(p), circuits) {
 			if !slices.Contains(list, f) {
 				list = append(list, f)

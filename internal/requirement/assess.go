@@ -1,7 +1,9 @@
 package requirement
 
 import (
+	"fmt"
 	"slices"
+	"strings"
 
 	"boltback/internal/record"
 )
@@ -144,12 +146,26 @@ func (r *Result) judge(a Answer) {
 	case a.Fault != "":
 		r.Outcome, r.Reason = RuleError, a.Fault
 	case a.Yes:
-		r.Outcome, r.Reason = Met, r.because("the records show it")
+		r.Outcome = Met
+		r.Reason = r.because("the records show it")
 	case a.No:
-		r.Outcome, r.Reason = NotMet, r.because("the records show that it is not so")
+		r.Outcome = NotMet
+		r.Reason = r.because(denial(a.trail.denied))
 	default:
 		r.open(a.Gaps, "")
 	}
+}
+
+// denial says which facts are not so, the first few by name.
+func denial(facts []string) string {
+	const few = 3
+	switch {
+	case len(facts) == 0:
+		return "the records show that it is not so"
+	case len(facts) > few:
+		return fmt.Sprintf("no, by the records, to %s; and %d more", strings.Join(facts[:few], "; "), len(facts)-few)
+	}
+	return "no, by the records, to " + strings.Join(facts, "; ")
 }
 
 // because gives the reason of the comparison that decided, or other words where none was made.

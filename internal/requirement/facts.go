@@ -53,6 +53,8 @@ func sources() []source {
 		{&toolSubject, nil},
 		{certificatesSubject(), (*Facts).gatherCertificates},
 		{&certificateSubject, nil},
+		{&originalsSubject, (*Facts).gatherOriginals},
+		{&originalSubject, nil},
 	}
 }
 

@@ -15,6 +15,7 @@ var insulationSubject = Subject{Name: "insulation", Words: "insulation of the tr
 	{Name: "joined", Kind: Figure, Unit: "Ω/V", Words: "insulation of the joined circuit, for each volt of the working voltage", Want: insulationTest},
 	{Name: "pack_side", Kind: Figure, Unit: "Ω/V", Words: "insulation of the pack side, for each volt of the working voltage", Want: insulationTest},
 	{Name: "load_side", Kind: Figure, Unit: "Ω/V", Words: "insulation of the load side, for each volt of the working voltage", Want: insulationTest},
+	{Name: "leakage", Kind: Figure, Unit: "mA", Words: "the leakage current of the joined circuit that its insulation allows", Want: insulationTest},
 	{Name: "protection_recorded", Kind: YesNo, Words: "whether a protection of the alternating-current side besides basic insulation is recorded", Want: "an insulation test, which says so"},
 	{Name: "by_voltmeter", Kind: YesNo, Words: "whether insulation was measured with voltmeter and known resistor", Want: "an insulation test"},
 }}
@@ -41,12 +42,18 @@ func (f *Facts) gatherInsulation(t *thing) {
 			spoilt[side] = &Gap{Kind: Stale, Why: words, Records: []record.Ref{r.ID}}
 		} else {
 			sides[side] = append(sides[side], figure{q, []record.Ref{r.ID}})
+			if i, ok := f.leakage(r); ok && side == "joined" {
+				sides["leakage"] = append(sides["leakage"], figure{i, []record.Ref{r.ID}})
+			}
 		}
 	}
 	for _, side := range []string{"joined", "pack_side", "load_side"} {
 		if t.figures(side, "insulation", sides[side]...); len(sides[side]) == 0 && spoilt[side] != nil {
 			t.lacks(side, spoilt[side].Kind, spoilt[side].Why, spoilt[side].Records...)
 		}
+	}
+	if t.figures("leakage", "insulation", sides["leakage"]...); len(sides["leakage"]) == 0 && spoilt["joined"] != nil {
+		t.lacks("leakage", spoilt["joined"].Kind, spoilt["joined"].Why, spoilt["joined"].Records...)
 	}
 	if any {
 		t.is("protection_recorded", protected)
@@ -71,6 +78,16 @@ func (f *Facts) perVolt(r ledger.Entry[record.Reading]) (quantity.Quantity, stri
 		return quantity.Quantity{}, "not computed: needs " + strings.Join(w.Missing, "; ")
 	}
 	return quantity.Quantity{}, "no working could be made of it"
+}
+
+// leakage is the current that the insulation of a test allows, from its working.
+func (f *Facts) leakage(r ledger.Entry[record.Reading]) (quantity.Quantity, bool) {
+	for _, w := range f.workings(workings.Insulation) {
+		if w.ID == "isolation "+short(r.ID) {
+			return w.Result("I")
+		}
+	}
+	return quantity.Quantity{}, false
 }
 
 const bondingTest = "a four-wire reading from that case to chassis, with test current and resolution"

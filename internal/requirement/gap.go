@@ -35,7 +35,7 @@ type Gap struct {
 }
 
 func (g Gap) same(o Gap) bool {
-	return g.Kind == o.Kind && g.Fact == o.Fact && g.Why == o.Why && slices.Equal(g.Records, o.Records)
+	return g.of == o.of && g.Kind == o.Kind && g.Fact == o.Fact && g.Why == o.Why && slices.Equal(g.Records, o.Records)
 }
 
 // Comparison is one figure that was held against a limit.
@@ -51,6 +51,7 @@ type trail struct {
 	records     []record.Ref
 	workings    []string
 	comparisons []Comparison
+	denied      []string // facts that are known and not so, in words
 	faults      []string
 }
 

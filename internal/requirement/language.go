@@ -109,7 +109,27 @@ func comparisons() []cel.EnvOption {
 }
 
 func overload(name string, of, result *cel.Type, bind func(a, b ref.Val) ref.Val) cel.FunctionOpt {
-	return cel.Overload(name, []*cel.Type{of, of}, result, cel.BinaryBinding(bind))
+	return cel.Overload(name, []*cel.Type{of, of}, result, cel.OverloadIsNonStrict(), cel.BinaryBinding(func(a, b ref.Val) ref.Val {
+		if types.IsUnknownOrError(a) || types.IsUnknownOrError(b) {
+			return bothOpen(a, b)
+		}
+		return bind(a, b)
+	}))
+}
+
+// bothOpen carries what neither side knows, so that both gaps are named at once. An error outranks them.
+func bothOpen(a, b ref.Val) ref.Val {
+	for _, v := range []ref.Val{a, b} {
+		if types.IsError(v) {
+			return v
+		}
+	}
+	if u, ok := types.MaybeMergeUnknowns(a, nil); ok {
+		if both, ok := types.MaybeMergeUnknowns(b, u); ok {
+			return both
+		}
+	}
+	return b
 }
 
 // calls are the functions of the language: a limit, a day, and years between days.

@@ -3,6 +3,7 @@ package requirement
 import (
 	"fmt"
 	"reflect"
+	"slices"
 
 	"cel.dev/cel-go/cel"
 	"cel.dev/cel-go/common/types"
@@ -77,6 +78,9 @@ func (v view) member(name string) ref.Val {
 	v.trail.touch(k)
 	switch value := k.value.(type) {
 	case bool:
+		if words := v.called(f); !value && !slices.Contains(v.trail.denied, words) {
+			v.trail.denied = append(v.trail.denied, words)
+		}
 		return types.Bool(value)
 	case string:
 		return types.String(value)

@@ -1,0 +1,103 @@
+package requirement_test
+
+import (
+	"io/fs"
+	"slices"
+	"strings"
+	"testing"
+	"testing/fstest"
+
+	"boltback/internal/edtf"
+	"boltback/internal/ledger"
+	"boltback/internal/replay"
+	"boltback/internal/requirement"
+	"boltback/records"
+)
+
+// assessed holds a car of the sample against a set and gives the items by outcome.
+func assessed(t *testing.T, car, name string, day edtf.Day) (*requirement.Assessment, map[requirement.Outcome][]string) {
+	t.Helper()
+	a := requirement.Assess(load(t, records.Requirements(), name), sampleFacts(t, car, day))
+	by := map[requirement.Outcome][]string{}
+	for _, r := range a.Results {
+		by[r.Outcome] = append(by[r.Outcome], r.Item.RequirementItem.Item)
+		if r.Reason == "" || (r.Outcome.Open() && r.Outcome != requirement.NotMet) != (len(r.Gaps) > 0) {
+			t.Errorf("%s: %s, %q, %d gaps", r.Item.ID(), r.Outcome, r.Reason, len(r.Gaps))
+		}
+	}
+	return a, by
+}
+
+func sampleFacts(t *testing.T, car string, day edtf.Day) *requirement.Facts {
+	t.Helper()
+	fsys, err := fs.Sub(records.Sample(), "cars/"+car)
+	if err != nil {
+		t.Fatal(err)
+	}
+	s, err := ledger.Load(fsys)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return requirement.Of(replay.Of(s), day)
+}
+
+func want(t *testing.T, by map[requirement.Outcome][]string, outcome requirement.Outcome, items string) {
+	t.Helper()
+	if !slices.Equal(by[outcome], strings.Fields(items)) {
+		t.Errorf("%s: %v, want %s", outcome, by[outcome], items)
+	}
+}
+
+func TestTheFinishedCarAgainstThreeSets(t *testing.T) {
+	day := edtf.NewDay(2026, 6, 20)
+	_, by := assessed(t, "tern-1500", "us-virginia", day)
+	want(t, by, requirement.Met, "engine-removed tank-removed traction-battery motor-drives")
+	want(t, by, requirement.EvidenceMissing, "inspection-after")
+	_, by = assessed(t, "tern-1500", "heritage", day)
+	want(t, by, requirement.Met, "age can-go-back shell originals-kept")
+	want(t, by, requirement.NotMet, "originals-marked originals-documented")
+	_, by = assessed(t, "tern-1500", "technical-baseline", day)
+	want(t, by, requirement.NotMet, "")
+	want(t, by, requirement.EvidenceMissing, "bonding fuse pre-charge restraint tightening calibrations tyre-speed")
+}
+
+func TestTheTroubledCarFailsWhereItsTroublesWerePlanted(t *testing.T) {
+	day := edtf.NewDay(2026, 6, 20)
+	a, by := assessed(t, "courser", "technical-baseline", day)
+	want(t, by, requirement.NotMet, "tightening calibrations")
+	for item, words := range map[string]string{"isolation-joined": "Battery box", "axle-loads": "moved mass"} {
+		for _, r := range a.Results {
+			if r.Item.RequirementItem.Item == item && (r.Gaps[0].Kind != requirement.Stale || !strings.Contains(r.Reason, words)) {
+				t.Errorf("%s: %s", item, r.Reason)
+			}
+		}
+	}
+	a, by = assessed(t, "courser", "heritage", day)
+	want(t, by, requirement.NotMet, "originals-kept originals-marked originals-documented")
+	for _, r := range a.Results {
+		if r.Item.RequirementItem.Item == "originals-kept" && !slices.Contains(r.Records, "parts/carburettor") {
+			t.Errorf("the lost carburettor is not named: %v", r.Records)
+		}
+	}
+}
+
+// TestC34TheTroubledCarsReadingIsMetUnderOneSetAndNotUnderAnother compares the technical baseline with a habit of workshops that
+// looks at the leakage current; the comparison names both.
+func TestC34TheTroubledCarsReadingIsMetUnderOneSetAndNotUnderAnother(t *testing.T) {
+	facts := sampleFacts(t, "courser", edtf.NewDay(2026, 4, 30))
+	habit := load(t, fstest.MapFS{"habit.json": file(`{"kind": "requirement-set", "authority": "nobody", "edition": "1", "caution": "none", "rule": "guard band U",
+ "items": [{"item": "leakage", "title": "Leakage", "asks": "At most 20 mA.", "test": "insulation.leakage <= q(\"20 mA\") && insulation.joined > q(\"50 Ω/V\")"}]}`)}, "habit")
+	strict, loose := requirement.Assess(load(t, records.Requirements(), "technical-baseline"), facts), requirement.Assess(habit, facts)
+	if loose.Results[0].Outcome != requirement.Met {
+		t.Fatalf("%s: %s", loose.Results[0].Outcome, loose.Results[0].Reason)
+	}
+	for _, f := range requirement.Compare(strict, loose) {
+		if f.Before != nil && f.After != nil && f.Before.Item.ID() == "technical-baseline/isolation-joined" && f.After.Item.ID() == "habit/leakage" {
+			if f.Before.Outcome != requirement.NotMet || f.Fact == "" {
+				t.Errorf("%s, by %q", f.Before.Outcome, f.Fact)
+			}
+			return
+		}
+	}
+	t.Error("the comparison does not name both")
+}
