@@ -49,6 +49,12 @@ func (f files) Keep(path string, content []byte) error {
 	return err
 }
 
+// Hide implements app.Files.
+func (f files) Hide(path string, content []byte) error {
+	_, err := f.writer().CreateSame(path, content, 0o400)
+	return err
+}
+
 // Remove implements app.Files. What writes that failed have left beside the file goes with it.
 func (f files) Remove(path string) error {
 	if err := f.disk.Remove(path); err != nil && !errors.Is(err, fs.ErrNotExist) {

@@ -23,6 +23,8 @@ type Files interface {
 	Create(path string, content []byte) error
 	// Keep writes a file that nobody may change, durably, or finds that the very same bytes are there already.
 	Keep(path string, content []byte) error
+	// Hide is Keep for what nobody else at this machine may read.
+	Hide(path string, content []byte) error
 	// Remove takes a file away, durably; one that is not there is no error.
 	Remove(path string) error
 	// MakeFolder makes a folder and those above it.

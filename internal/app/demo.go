@@ -63,14 +63,18 @@ func (e Env) layOut(root string) error {
 		if err != nil || d.IsDir() {
 			return err
 		}
-		if name != "yard.json" && path.Dir(name) != "originals" {
+		if name != "yard.json" && path.Dir(name) != "originals" && !strings.HasPrefix(name, "private/") {
 			return nil
 		}
 		content, err := fs.ReadFile(records.Sample(), name)
 		if err != nil {
 			return err
 		}
-		return e.Files.Create(filepath.Join(root, filepath.FromSlash(name)), content)
+		at := filepath.Join(root, filepath.FromSlash(name))
+		if err := e.Files.MakeFolder(filepath.Dir(at)); err != nil {
+			return err
+		}
+		return e.Files.Create(at, content)
 	})
 }
 

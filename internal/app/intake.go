@@ -118,6 +118,10 @@ func (e Env) Intake(ctx context.Context, name string, words []string, person rec
 // found makes the repository and its first commit.
 func (e Env) found(ctx context.Context, car Car, habits Habits, body record.Body, person record.Ref, today edtf.Day) (Written, error) {
 	head := record.New(record.KindLedger).(*record.Ledger)
+	var err error
+	if head.ID, err = e.random(); err != nil {
+		return Written{}, err
+	}
 	head.Edition, head.Workshop, head.Started = schema.Edition, habits.Workshop, record.Date(today.String())
 	changes := []Change{{Path: ".gitattributes", Content: []byte(gitAttributes)}}
 	for at, b := range map[string]record.Body{"ledger.json": head, "car.json": body} {

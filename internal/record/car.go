@@ -4,6 +4,7 @@ package record
 type Ledger struct {
 	Head
 	Edition  string   `json:"edition,omitempty"`
+	ID       string   `json:"id,omitempty"`
 	Workshop string   `json:"workshop,omitempty"`
 	Started  Date     `json:"started,omitempty"`
 	Signing  *Signing `json:"signing,omitempty"`

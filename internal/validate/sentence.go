@@ -80,6 +80,8 @@ func patternSentence(want, value *canon.Node) (message, hint string) {
 	switch {
 	case strings.Contains(want.Text, "{64}"):
 		return "this is no SHA-256", "64 characters 0-9 and a-f, as sha256sum prints them"
+	case strings.Contains(want.Text, "{32}"):
+		return "this is no id of a ledger", "32 characters 0-9 and a-f, chosen at random when the car is taken in"
 	case strings.Contains(want.Text, "{40}"):
 		return "this is no Git object id", "40 characters 0-9 and a-f, as git prints them"
 	case strings.HasSuffix(value.Text, ".json"):
