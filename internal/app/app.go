@@ -47,7 +47,7 @@ type Env struct {
 	// AskAuthority sends a time-stamp request to an address that the user gave, and returns the answer as it came. It is the
 	// only thing here that reaches a network, and nothing in a ledger can bring it about.
 	AskAuthority func(ctx context.Context, address string, request []byte) (answer []byte, err error)
-	// Random fills a slice with random bytes, for nonces.
+	// Random fills a slice with random bytes, for nonces, salts and the ids of new ledgers.
 	Random func([]byte)
 	// Memories remember what earlier checks found; nil remembers nothing.
 	Memories Memories
