@@ -56,6 +56,7 @@ func (e Env) Dossier(car Car, o DossierOptions) (Dossier, error) {
 		Work:     work,
 		Wording:  phrases,
 		Reversal: statement,
+		Drawn:    statement.Draw(work, reversal.Options{On: on}),
 		Workings: workings.Of(work, on, nil).All(),
 		Snapshot: s,
 		Findings: found,

@@ -24,6 +24,7 @@ type Answer struct {
 	Snapshot    *ledger.Snapshot
 	Statement   *reversal.Statement
 	Originality reversal.Originality
+	Drawings    reversal.Drawings
 }
 
 // Reversal makes a reversal statement, and counts what is on the car, kept and gone.
@@ -49,7 +50,7 @@ func (e Env) Reversal(car Car, want ReversalRequest) (Answer, error) {
 	if err != nil {
 		return Answer{}, &Usage{Message: err.Error()}
 	}
-	return Answer{s, statement, originality}, nil
+	return Answer{s, statement, originality, statement.Draw(work, options)}, nil
 }
 
 // suppose reads "parts/x=gone".

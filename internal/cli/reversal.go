@@ -53,7 +53,7 @@ func runReversal(c *cli.Context, env Env) error {
 	if c.Bool("json") {
 		err = statement.Encode(env.Stdout)
 	} else {
-		err = env.print(dossier.Reversal(answer.Snapshot, statement), dossier.Originality(answer.Originality))
+		err = env.print(dossier.Reversal(answer.Snapshot, statement, answer.Drawings), dossier.Originality(answer.Originality))
 	}
 	if err == nil && statement.Outcome >= reversal.NotFully {
 		return errFound

@@ -48,6 +48,8 @@ type Input struct {
 	Pictures func(record.Digest) ([]byte, bool)
 	// Reversal is the reversal statement for the day; nil leaves its section saying that none was made.
 	Reversal *reversal.Statement
+	// Drawn are the drawings of the car and of the work order; the zero value draws nothing.
+	Drawn reversal.Drawings
 	// Workings are the sums for the day; nil leaves their section saying that none was made.
 	Workings []workings.Working
 	// Work is the replay of the records; nil leaves out what no longer describes the car.

@@ -136,7 +136,7 @@ func (b *book) valueWords(v record.Value) doc.Text {
 	} else if v.Of != "" {
 		t = doc.Say("{}: ", v.Of)
 	}
-	t = append(t, figure(v.Value)...)
+	t = append(t, valueRead(v.Value)...)
 	if v.Poles != "" {
 		t = t.And(", pole {}", stated(v.Poles))
 	}
@@ -146,8 +146,8 @@ func (b *book) valueWords(v record.Value) doc.Text {
 	return t
 }
 
-// figure is a value as read, with a word where it is a bound.
-func figure(value string) doc.Text {
+// valueRead is a value as read, with a word where it is a bound.
+func valueRead(value string) doc.Text {
 	t := doc.Text{asRead(value)}
 	if q, err := quantity.Parse(value); err == nil && !q.IsPoint() {
 		t = t.And(" (a bound)")

@@ -5,14 +5,15 @@ import (
 	"strings"
 
 	"boltback/internal/doc"
+	"boltback/internal/figure"
 	"boltback/internal/ledger"
 	"boltback/internal/record"
 	"boltback/internal/reversal"
 )
 
 // Reversal prints a reversal statement: what it would take to restore a baseline, line by line with the records for and
-// against, and then the work order.
-func Reversal(s *ledger.Snapshot, st *reversal.Statement) *doc.Section {
+// against, and then the work order and its drawings.
+func Reversal(s *ledger.Snapshot, st *reversal.Statement, drawn reversal.Drawings) *doc.Section {
 	b := open(Input{Snapshot: s})
 	section := doc.NewSection("reversal", "Reversal statement: "+st.Baseline)
 	for i, sentence := range st.Header {
@@ -30,7 +31,10 @@ func Reversal(s *ledger.Snapshot, st *reversal.Statement) *doc.Section {
 	for _, l := range st.Lines {
 		section.Add(b.reversalLine(l))
 	}
-	section.Add(b.floors(st.Floors), b.attachments(st.Attachments), b.purposeful(st.Purposeful), b.workOrder(st), b.different(st.Different))
+	section.Add(b.floors(st.Floors), b.attachments(st.Attachments), b.purposeful(st.Purposeful), b.workOrder(st, drawn.Order), b.different(st.Different))
+	if drawn.Plan.Drawing != nil {
+		section.Add(planFigure(drawn.Plan))
+	}
 	return oneLined(section)[0]
 }
 
@@ -52,6 +56,12 @@ func (b *book) wayBack() *doc.Section {
 	}
 	s.Add(b.floors(st.Floors), b.purposeful(st.Purposeful), doc.Para("The work order has {}, about {} by the time the same work took the other way; for {} of them no time is recorded.",
 		count(len(st.Steps), "step"), hours(st.Minutes), st.Untimed), b.different(st.Different))
+	if plan := b.in.Drawn.Plan; plan.Drawing != nil {
+		s.Add(planFigure(plan))
+	}
+	for _, p := range b.in.Drawn.Order {
+		s.Add(drawingOf(p))
+	}
 	return s
 }
 
@@ -170,7 +180,7 @@ func (b *book) purposeful(notes []reversal.Note) doc.Block {
 }
 
 // workOrder is the steps in order.
-func (b *book) workOrder(st *reversal.Statement) *doc.Section {
+func (b *book) workOrder(st *reversal.Statement, drawn []figure.Picture) *doc.Section {
 	s := doc.NewSection("work-order", "Work order")
 	if len(st.Steps) == 0 {
 		s.Add(doc.Para("Nothing is on record that would have to be done."))
@@ -183,7 +193,21 @@ func (b *book) workOrder(st *reversal.Statement) *doc.Section {
 		list.Items = append(list.Items, b.step(step))
 	}
 	s.Add(list)
+	for _, p := range drawn {
+		s.Add(drawingOf(p))
+	}
 	return s
+}
+
+// planFigure is the car from above with what sits where, and what that picture cannot know.
+func planFigure(p figure.Picture) *doc.Section {
+	return doc.NewSection("what-sits-where", "What sits where",
+		doc.Para("Computed from the records; the car was not examined. A number stands at the centre of mass that the record states; cables are drawn straight between what they are fastened to, and their route is not shown. Nothing here says that a part or cable is dead."),
+		drawingOf(p))
+}
+
+func drawingOf(p figure.Picture) *doc.Figure {
+	return &doc.Figure{ID: p.ID, Caption: doc.Say("{}", doc.Plain(p.Title)), Alt: p.Alt, Drawing: p.Drawing}
 }
 
 func hours(minutes int) string {

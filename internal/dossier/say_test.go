@@ -32,11 +32,12 @@ func TestWordingNeverPromises(t *testing.T) {
 
 func TestAReversalStatementPrintsItsHeaderLinesFloorsAndSteps(t *testing.T) {
 	s := load(t, compactCar(t))
-	statement, err := reversal.Make(replay.Of(s), reversal.Options{On: edtf.NewDay(2099, 1, 1)})
+	work := replay.Of(s)
+	statement, err := reversal.Make(work, reversal.Options{On: edtf.NewDay(2099, 1, 1)})
 	if err != nil {
 		t.Fatal(err)
 	}
-	text := sectionText(t, dossier.Reversal(s, statement))
+	text := sectionText(t, dossier.Reversal(s, statement, statement.Draw(work, reversal.Options{})))
 	wantAll(t, text, "The car was not examined", "It cannot know", "Found parts:", "Shell and structure:", "Consumables:", "How much the records must hold", "Work order")
 	wantNone(t, text, "reversible", "proof")
 	wantAll(t, sectionText(t, dossier.Rechecked(nil)), "give the same statement")

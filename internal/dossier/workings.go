@@ -25,7 +25,7 @@ func Workings(list []workings.Working, pictures func(workings.Subject) []working
 			sections = append(sections, subject)
 			if pictures != nil {
 				for _, p := range pictures(of) {
-					subject.Add(&doc.Figure{ID: p.ID, Caption: doc.Say("{}", doc.Plain(p.Title)), Alt: p.Alt, Drawing: p.Drawing})
+					subject.Add(drawingOf(p))
 				}
 			}
 		}

@@ -10,12 +10,8 @@ import (
 	"boltback/internal/quantity"
 )
 
-// Picture is a drawing with what it shows in words, for those who cannot see it.
-// Nothing in it is told by colour.
-type Picture struct {
-	ID, Title, Alt string
-	Drawing        *figure.Drawing
-}
+// Picture is a drawing with what it shows in words.
+type Picture = figure.Picture
 
 // Sizes on paper in millimetres, and the type.
 const (
@@ -91,7 +87,7 @@ func LoadPicture(id, title string, bars []Bar) Picture {
 		words = append(words, fmt.Sprintf("%s: before %s, after %s, limit %s", b.Name, Show(b.Before), Show(b.After), Show(b.Limit)))
 	}
 	d.Line(leftMargin, 2, leftMargin, float64(len(bars))*rowHeight*1.6+4, thin)
-	return Picture{id, title, title + ". " + strings.Join(words, "; ") + ".", d}
+	return Picture{ID: id, Title: title, Alt: title + ". " + strings.Join(words, "; ") + ".", Drawing: d}
 }
 
 // InsulationPicture draws readings over time on a logarithmic scale. A lower
@@ -116,7 +112,7 @@ func InsulationPicture(id, title string, list []InsulationReading) Picture {
 	d := figure.New(pictureWidth, 66)
 	if first.IsZero() {
 		label(d, leftMargin, 20, figure.After, "no reading with a day and a number")
-		return Picture{id, title, title + ". No reading with a day and a number.", d}
+		return Picture{ID: id, Title: title, Alt: title + ". No reading with a day and a number.", Drawing: d}
 	}
 	across := scale{0, float64(max(last.Sub(first), 1)), leftMargin + 8, pictureWidth - 24}
 	up := scale{math.Floor(low), math.Floor(high) + 1, 52, 8}
@@ -133,7 +129,7 @@ func InsulationPicture(id, title string, list []InsulationReading) Picture {
 		d.Label(x+2, y+1, figure.After, figure.Label{Text: Show(value(r)) + " " + r.Circuit, Size: 2.4, Shade: figure.Black})
 		words = append(words, fmt.Sprintf("%s %s, %s", r.On, r.Name, Show(value(r))))
 	}
-	return Picture{id, title, title + ". A bound is an arrow, not a point. " + strings.Join(words, "; ") + ".", d}
+	return Picture{ID: id, Title: title, Alt: title + ". A bound is an arrow, not a point. " + strings.Join(words, "; ") + ".", Drawing: d}
 }
 
 // frame draws the axes: powers of ten upward, the first and last day across.
@@ -216,7 +212,7 @@ func CellPicture(id string, v Survey) Picture {
 	title := "Cells: " + v.Name
 	if math.IsInf(low, 1) {
 		label(d, leftMargin, 20, figure.After, "no reading that can be of a cell")
-		return Picture{id, title, title + ". No reading that can be of a cell.", d}
+		return Picture{ID: id, Title: title, Alt: title + ". No reading that can be of a cell.", Drawing: d}
 	}
 	// At least 5 mV are shown, so that equal cells look equal.
 	pad := math.Max(high-low, 0.005) * 0.15
@@ -239,5 +235,5 @@ func CellPicture(id string, v Survey) Picture {
 	}
 	label(d, leftMargin, 43, figure.After, "in the order of the survey; the scale begins just below the lowest")
 	alt := fmt.Sprintf("%s. %d readings from %.3f V to %.3f V, %d refused (cross-hatched).", title, len(v.Readings)-refused, low, high, refused)
-	return Picture{id, title, alt, d}
+	return Picture{ID: id, Title: title, Alt: alt, Drawing: d}
 }

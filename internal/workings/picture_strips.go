@@ -52,7 +52,7 @@ func JointPicture(id string, joints []Working) Picture {
 	if len(words) > 0 {
 		alt += " " + strings.Join(words, "; ") + "."
 	}
-	return Picture{id, "Joints evidenced or not", alt, d}
+	return Picture{ID: id, Title: "Joints evidenced or not", Alt: alt, Drawing: d}
 }
 
 // Custodian is the known story of one stored part: when it came off, when it was
@@ -103,7 +103,7 @@ func CustodyPicture(id string, list []Custodian, today edtf.Day) Picture {
 	label(d, left, bottom+4, figure.Around, first.String())
 	label(d, s.to, bottom+4, figure.Around, today.String())
 	label(d, 3, bottom+9, figure.After, "stroke: came off; dot: somebody had it before them; cross: a stock-take did not find it; between them nobody saw it")
-	return Picture{id, "Custody of the stored parts", "Custody of the stored parts. " + strings.Join(words, "; ") + ".", d}
+	return Picture{ID: id, Title: "Custody of the stored parts", Alt: "Custody of the stored parts. " + strings.Join(words, "; ") + ".", Drawing: d}
 }
 
 func custodyWords(c Custodian) string {
