@@ -59,6 +59,19 @@ type Seen struct {
 	likeness media.Likeness
 }
 
+// CarryOn has a commit that a crash cut short carried to its end, before a desk is opened: its files would look like pictures
+// that are here already, or that are not.
+func (e Env) CarryOn(ctx context.Context, car Car) error {
+	repo, err := e.repository(car)
+	if err == nil {
+		err = repo.CarryOn(ctx)
+	}
+	if err != nil {
+		return fmt.Errorf("%s: %w", car.Name, err)
+	}
+	return nil
+}
+
 // LookAt looks at all pictures of a folder or ZIP file, several at a time. Nothing is written.
 func (d *Desk) LookAt(ctx context.Context, name string) (*Roll, error) {
 	b, err := d.env.batchAt(name)

@@ -68,9 +68,15 @@ func runInbox(c *cli.Context, env Env) error {
 	if !dry && !yes && !env.Ask {
 		return &app.Usage{Message: "nobody is there to be asked", Hint: "--yes takes what is certain, --dry-run only shows it"}
 	}
+	if err := carryOn(c, env, dry); err != nil {
+		return err
+	}
 	d, err := desk(c, env)
 	if err != nil {
 		return err
+	}
+	if env.Ask {
+		fmt.Fprintln(env.Stderr, "looking at the pictures; a few hundred large ones take some minutes")
 	}
 	seen, err := d.LookAt(c.Context, c.Args().First())
 	if err != nil {
@@ -108,6 +114,15 @@ func runInbox(c *cli.Context, env Env) error {
 		return errFound
 	}
 	return nil
+}
+
+// carryOn ends what an earlier run was cut short in, unless nothing is to be written.
+func carryOn(c *cli.Context, env Env, dry bool) error {
+	car, err := env.App.One(c.String("car"))
+	if err != nil || dry {
+		return err
+	}
+	return env.App.CarryOn(c.Context, car)
 }
 
 // orderOf reads the flags that answer what would be asked.

@@ -1,0 +1,85 @@
+package main
+
+import (
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"boltback/internal/canon"
+	"boltback/internal/cli"
+)
+
+// TestADiskThatFailsWhilePicturesAreTakenInLosesNoneAndDoublesNone lets the steps fail by which a day's pictures come in. The
+// ledger is then as it was or as it is to be, no original is half there, and the same words end it on a sound
+// disk.
+func TestADiskThatFailsWhilePicturesAreTakenInLosesNoneAndDoublesNone(t *testing.T) {
+	folder := t.TempDir()
+	for i, s := range []snap{{text: "BENCH:TAG/0101-2"}, {}, {text: "BENCH:TAG/0102-0"}} {
+		s.camera, s.taken, s.seed = "F3", fmt.Sprintf("2026:03:02 08:0%d:00", i), uint64(i+1)
+		file, err := s.file()
+		if err != nil {
+			t.Fatal(err)
+		}
+		lay(t, folder, fmt.Sprintf("%d.jpg", i), file)
+	}
+	fresh := filepath.Dir(filepath.Dir(newCar(t)))
+	t.Setenv("BOLTBACK_CACHE", "off")
+	t.Setenv("BOLTBACK_PERSON", "people/tallow-lane/ines-okafor")
+	t.Setenv("XDG_CONFIG_HOME", t.TempDir())
+	taken := func(disk *full) (yard string, status int) {
+		yard = filepath.Join(t.TempDir(), "yard")
+		if err := os.CopyFS(yard, os.DirFS(fresh)); err != nil {
+			t.Fatal(err)
+		}
+		t.Chdir(filepath.Join(yard, "cars", "grey-tern"))
+		status, _ = on(disk, "inbox", folder, "--yes", "--on", "2026-03-02")
+		return yard, status
+	}
+	whole := &full{}
+	if _, status := taken(whole); status != cli.StatusClean || whole.n < 10 {
+		t.Fatalf("on a sound disk: status %d after %d steps", status, whole.n)
+	}
+	stride := 11
+	if raced {
+		stride = 41
+	}
+	for at := 1; at <= whole.n; at += stride {
+		yard, status := taken(&full{at: at, pulled: at%2 == 0})
+		car := filepath.Join(yard, "cars", "grey-tern")
+		if commits := strings.TrimSpace(stockGit(t, car, "rev-list", "--count", "HEAD")); commits == "1" && status != cli.StatusEnvironment {
+			t.Errorf("step %d: status %d, and nothing was taken", at, status)
+		}
+		if status, said := on(&full{}, "inbox", folder, "--yes", "--on", "2026-03-02"); status != cli.StatusClean {
+			t.Fatalf("step %d: the next run: status %d: %s", at, status, said)
+		}
+		if commits, dirty := stockGit(t, car, "rev-list", "--count", "HEAD"), stockGit(t, car, "status", "--porcelain"); commits != "2\n" || dirty != "" {
+			t.Errorf("step %d: %s commits, and %q", at, commits, dirty)
+		}
+		wholeOriginals(t, filepath.Join(yard, "originals"), 3)
+	}
+}
+
+// wholeOriginals holds each original against its name.
+func wholeOriginals(t *testing.T, folder string, want int) {
+	t.Helper()
+	files, err := os.ReadDir(folder)
+	if err != nil {
+		t.Fatal(err)
+	}
+	n := 0
+	for _, f := range files {
+		if strings.HasPrefix(f.Name(), ".") {
+			continue // what a pulled disk left of a temporary file; nobody takes it for anything
+		}
+		n++
+		content, err := os.ReadFile(filepath.Join(folder, f.Name()))
+		if digest, _, _ := strings.Cut(f.Name(), "."); err != nil || canon.Digest(content) != digest {
+			t.Errorf("%s is not what its name says, %v", f.Name(), err)
+		}
+	}
+	if n != want {
+		t.Errorf("%d originals, and not %d", n, want)
+	}
+}
