@@ -57,7 +57,7 @@ func TestTwoBenchesOnClonesMergeOrSaySo(t *testing.T) {
 	run(t, program(origin, "record", "part", "radiator", "name=Radiator", "found=yes"))
 	rounds := 10
 	if raced {
-		rounds = 3
+		rounds = 2
 	}
 	met := map[string]int{}
 	for seed := range rounds {

@@ -62,6 +62,15 @@ func TableKinds() []string {
 	return kinds
 }
 
+// TableWords lists the usual word over each column of the tables of a kind.
+func TableWords(kind string) []string {
+	var usual []string
+	for _, words := range columns.Words(columns.Kind(kind)) {
+		usual = append(usual, words[0])
+	}
+	return usual
+}
+
 // tableFault says what is wrong with a whole file, with its line.
 func tableFault(file string, err error) error {
 	var fault *table.Fault

@@ -3,10 +3,12 @@ package cli
 import (
 	"fmt"
 	"strconv"
+	"strings"
 
 	"github.com/urfave/cli/v2"
 
 	"boltback/internal/app"
+	"boltback/internal/dossier"
 	"boltback/internal/finding"
 )
 
@@ -27,7 +29,17 @@ its columns, or said: record --csv FILE strip-down. Columns may stand in any ord
 Where it sat, Side, Fasteners, Size, Bag, Store, Crate; a unit stands in the cell, in the header (Mass (kg)) or in a row under
 it. How the file is written is made out and said. What a spreadsheet damaged is refused at its line: lost zeros, numbers in
 scientific form, numbers turned into dates, 1,234 that reads two ways. Formulas are text. Each row's fate is shown first;
-then all rows are one commit, or none is written.`
+then all rows are one commit, or none is written. The columns, by the first of several words each:
+`
+
+// csvWords lists the columns of each kind of table.
+func csvWords() string {
+	var b strings.Builder
+	for _, kind := range app.TableKinds() {
+		fmt.Fprintf(&b, "  %-11s %s\n", kind, strings.Join(app.TableWords(kind), " · "))
+	}
+	return strings.TrimSuffix(b.String(), "\n")
+}
 
 func runCSV(c *cli.Context, env Env) error {
 	o := app.TableOrder{File: c.String("csv"), FaultyToInbox: c.Bool("faulty-to-inbox"), Message: c.String("message"), Kind: c.Args().First()}
@@ -57,6 +69,9 @@ func runCSV(c *cli.Context, env Env) error {
 		return err
 	}
 	env.sayTable(o.File, plan)
+	if err := env.print(dossier.Beside(hazardsOf(plan))...); err != nil {
+		return err
+	}
 	if c.Bool("dry-run") {
 		if plan.Faults() > 0 {
 			return errFound
@@ -68,6 +83,15 @@ func runCSV(c *cli.Context, env Env) error {
 		return err
 	}
 	return env.written(w, nil)
+}
+
+// hazardsOf are the hazards of all rows.
+func hazardsOf(plan app.TablePlan) []string {
+	var words []string
+	for _, f := range plan.Fates {
+		words = append(words, f.Hazards...)
+	}
+	return words
 }
 
 // sayTable shows how the file was understood, and the fate of each row.

@@ -5,11 +5,13 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"github.com/urfave/cli/v2"
 
 	"boltback/internal/app"
+	"boltback/internal/dossier"
 	"boltback/internal/finding"
 	"boltback/internal/steps"
 )
@@ -54,6 +56,8 @@ type conversation struct {
 	telling *app.Telling
 	number  int
 	refused int
+	// warned are the hazards of which the caution was shown: once is read, every time is not.
+	warned []string
 }
 
 // runSteps takes work line by line, from a terminal or a pipe.
@@ -147,7 +151,17 @@ func (t *conversation) tell(line string) error {
 	if err != nil {
 		return err
 	}
-	return t.say(len(t.telling.Told()), told)
+	if err := t.say(len(t.telling.Told()), told); err != nil {
+		return err
+	}
+	return t.warn(told.Hazards)
+}
+
+// warn shows the caution of each hazard that was not shown yet.
+func (t *conversation) warn(hazards []string) error {
+	fresh := slices.DeleteFunc(slices.Clone(hazards), func(h string) bool { return slices.Contains(t.warned, h) })
+	t.warned = append(t.warned, fresh...)
+	return t.env.print(dossier.Beside(fresh)...)
 }
 
 // say tells how a line was understood.

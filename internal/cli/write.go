@@ -63,7 +63,7 @@ SHA-256; what its camera wrote is told apart from what is claimed and from the d
 picture without any of that travels with the ledger, but for titles, invoices, licences and letters.
 With --steps, or with a car and no kind at a terminal, work is told line by line and saved as it goes:
 
-` + steps.Grammar + csvHelp,
+` + steps.Grammar + "\n" + csvHelp + csvWords(),
 		examples: []string{
 			"record part fuel-tank name='Fuel tank' found=yes tag=0147",
 			"record session tank-out by=ines-okafor started=today lines.0.act=removal lines.0.parts=fuel-tank lines.0.store=loft",

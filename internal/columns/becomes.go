@@ -219,6 +219,7 @@ func (r *reader) take(step steps.Step, cells map[string]string, fate *Fate) erro
 	if told, err = s.Take(step); err != nil {
 		return err
 	}
+	fate.Hazards = told.Hazards
 	fate.Says, fate.Notes = told.Says, append(fate.Notes, told.Notes...)
 	return nil
 }

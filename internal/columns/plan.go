@@ -29,6 +29,8 @@ type Fate struct {
 	Says        string
 	Notes       []string
 	Fault, Hint string
+	// Hazards are ways to be hurt by what the row tells of, in the words of part records.
+	Hazards []string
 	// Cells are the row as it stands, for the inbox.
 	Cells []string
 }

@@ -41,3 +41,10 @@ func TestFastenersStandInOneCellOrInTwo(t *testing.T) {
 		}
 	}
 }
+
+func TestARowSaysByWhatItCanHurt(t *testing.T) {
+	p := plan(t, "Tag,Part,Hazard,Crate\n0200,Brake shoe,asbestos,loft crate 1\n0201,Lamp,,loft crate 1\n")
+	if len(p.Fates[0].Hazards) != 1 || p.Fates[0].Hazards[0] != "asbestos" || len(p.Fates[1].Hazards) != 0 {
+		t.Errorf("%+v", p.Fates)
+	}
+}

@@ -58,6 +58,17 @@ var hazards = []hazard{
 
 func (h hazard) beside() *doc.Caution { return doc.Warn(h.kind, "{} {}", h.short, local) }
 
+// Beside gives the short cautions of hazards, named by the words of part records, for whoever is told of one at the bench.
+func Beside(words []string) []doc.Block {
+	var list []doc.Block
+	for _, h := range hazards {
+		if slices.Contains(words, h.word) {
+			list = append(list, h.beside())
+		}
+	}
+	return list
+}
+
 // hazardsOf lists the hazards of a part, in the order of the cautions: those that
 // its record names, and high voltage where it bears on the traction circuit.
 func (b *book) hazardsOf(id record.Ref) []hazard {

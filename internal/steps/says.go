@@ -95,6 +95,21 @@ func (t *taking) implied() error {
 	return nil
 }
 
+// hazards are those that the step names and those of its parts.
+func (t *taking) hazards() []string {
+	if t.line.Act == "sighting" {
+		return nil
+	}
+	words := slices.Clone(t.step.Hazards)
+	for _, ref := range t.line.Parts {
+		if p := t.s.partOf(ref); p != nil {
+			words = append(words, p.Hazards...)
+		}
+	}
+	slices.Sort(words)
+	return slices.Compact(words)
+}
+
 // keep puts what the step made into the session.
 func (t *taking) keep() {
 	for _, r := range t.fresh {

@@ -55,6 +55,8 @@ type Told struct {
 	// Open says what has to be settled before this step is part of the work; "" where nothing has. An open step goes to the
 	// inbox by itself.
 	Open string
+	// Hazards are the words of the parts' records for ways to be hurt by the step; looking at a part hurts nobody.
+	Hazards []string
 	// Line of work, without one for settings.
 	step *record.Line
 }

@@ -232,7 +232,7 @@ func TestC56ASideDependsOnTheMarketAndTheAssumptionIsShown(t *testing.T) {
 
 func TestSettingsHoldForTheStepsThatFollow(t *testing.T) {
 	s := New(bench(t))
-	for _, line := range []string{"by bram", "helper ines", "day 2026-02-27", "name Front stripped", "basis from paper", "note rain all day", "off lamp", "for conv", "at loft crate 1", "off horn", "off wiper, crate 2"} {
+	for _, line := range []string{"by bram", "helper ines", "day 2026-02-27", "name Front stripped", "basis from paper", "note rain all day", "off lamp", "for conv", "at loft crate 1", "off horn", "off wiper, crate 2", "seen 0111"} {
 		if _, err := s.Tell(line); err != nil {
 			t.Fatal(line, err)
 		}
@@ -246,6 +246,9 @@ func TestSettingsHoldForTheStepsThatFollow(t *testing.T) {
 	}
 	if l := w.Lines[1]; l.Place != "crate 1" || l.Purpose != "conversion" {
 		t.Errorf("%+v", l)
+	}
+	if l := w.Lines[3]; l.Purpose != "" {
+		t.Errorf("a sighting has a purpose: %+v", l)
 	}
 	if l := w.Lines[2]; l.Store != "stores/tallow-lane/loft" || l.Place != "crate 2" {
 		t.Errorf("%+v", l)

@@ -16,7 +16,10 @@ import (
 // take turns a step into a line of work and the records that it names for the first time. After an error the session is as
 // it was: everything new is put into it at the end.
 func (s *Session) take(line string, step Step) (Told, error) {
-	t := &taking{s: s, step: step, told: Told{Line: line}, line: &record.Line{Act: step.Act, Purpose: s.purpose, Bag: step.Bag, Note: step.Note}}
+	t := &taking{s: s, step: step, told: Told{Line: line}, line: &record.Line{Act: step.Act, Bag: step.Bag, Note: step.Note}}
+	if purposeful[step.Act] {
+		t.line.Purpose = s.purpose
+	}
 	for _, do := range []func() error{t.tags, t.parts, t.places, t.members, t.measures, t.fasteners, t.system, t.implied} {
 		if err := do(); err != nil {
 			return Told{}, err
@@ -27,6 +30,7 @@ func (s *Session) take(line string, step Step) (Told, error) {
 		t.lacking()
 	}
 	t.told.step = t.line
+	t.told.Hazards = t.hazards()
 	t.told.Says = t.says()
 	if t.told.Open == "" {
 		t.keep()
@@ -227,6 +231,9 @@ func (t *taking) measures() error {
 	}
 	return nil
 }
+
+// purposeful are the acts that are done for a purpose; seeing and moving a part is not.
+var purposeful = map[string]bool{"removal": true, "fitting": true, "tightening": true, "drain": true, "fill": true}
 
 // usual is what is measured where something is done; other dimensions are taken where the unit leaves no doubt.
 var usual = map[string]quantity.Dimension{"removal": quantity.Mass, "fitting": quantity.Mass, "tightening": quantity.Torque, "drain": quantity.Volume, "fill": quantity.Volume}
