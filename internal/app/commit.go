@@ -10,6 +10,7 @@ import (
 
 	"boltback/internal/canon"
 	"boltback/internal/finding"
+	"boltback/internal/media"
 	"boltback/internal/record"
 	"boltback/internal/validate"
 )
@@ -88,6 +89,8 @@ func (d *Desk) changed(at string) (*Change, record.Body, *finding.Finding, error
 			return nil, nil, &secrets[0], nil
 		}
 		return change, r.Body, nil, nil
+	case path.Dir(at) == "previews" && !media.Bare(text):
+		return nil, nil, &finding.Finding{Code: "preview-speaks", File: at, Message: "it holds more than the pixels of a JPEG or PNG picture, such as what a camera wrote, and a ledger never forgets", Hint: "record the photo with --file, which makes a bare preview"}, nil
 	case path.Dir(at) == "inbox":
 		if _, err := canon.Parse(text, canon.DefaultLimits()); err != nil {
 			fault := faultIn(at, err)
