@@ -35,7 +35,7 @@ func verbs() []*verb {
 	return []*verb{
 		recordVerb(), inboxVerb(), checkVerb(), sheetVerb(), whereVerb(), dossierVerb(), labelsVerb(),
 		initVerb(), intakeVerb(), commitVerb(), correctVerb(), withdrawVerb(), renameVerb(),
-		listVerb(), showVerb(), stateVerb(), staleVerb(), dueVerb(), stockTakeVerb(), reversalVerb(), wordingVerb(), workingsVerb(), requirementsVerb(), assessVerb(), historyVerb(), diffVerb(),
+		listVerb(), showVerb(), stateVerb(), staleVerb(), dueVerb(), stockTakeVerb(), reversalVerb(), wordingVerb(), workingsVerb(), requirementsVerb(), assessVerb(), paperworkVerb(), historyVerb(), diffVerb(),
 		keysVerb(), signVerb(), stampVerb(), verifyVerb(),
 		schemaVerb(), demoVerb(), completionVerb(),
 	}

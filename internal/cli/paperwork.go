@@ -1,0 +1,64 @@
+package cli
+
+import (
+	"bytes"
+	"slices"
+
+	"github.com/urfave/cli/v2"
+
+	"boltback/internal/app"
+	"boltback/internal/render"
+)
+
+func paperworkVerb() *verb {
+	return &verb{
+		name: "paperwork", args: "[CAR]", most: 1,
+		purpose: "make the papers that go to an authority: cover sheet, components, tests, masses, numbers, declarations",
+		more: `In the authority's order, with the annexes numbered. Whoever must sign finds blanks: nothing is filled in
+that the records do not carry. The authority's own form is named and has to be got from the authority.`,
+		examples: []string{"paperwork tern --for us-virginia --out papers.pdf --format pdf", "paperwork tern --for heritage --format text"},
+		flags: []cli.Flag{&cli.StringFlag{Name: "for", Usage: "the requirement `SET`"}, outFlag(),
+			&cli.StringFlag{Name: "format", Usage: "`FORMAT` is html, pdf or text", Value: "html"}, paperFlag(), onFlag(), atFlag()},
+		run: runPaperwork, words: carNames,
+	}
+}
+
+func runPaperwork(c *cli.Context, env Env) error {
+	format := c.String("format")
+	if !slices.Contains([]string{"html", "pdf", "text"}, format) {
+		return &app.Usage{Message: "there is no format " + format, Hint: "--format html, pdf or text"}
+	}
+	if c.String("for") == "" {
+		return &app.Usage{Message: "--for is needed", Hint: "boltback requirements lists the sets"}
+	}
+	paper, err := paperNamed(c.String("paper"))
+	if err != nil {
+		return err
+	}
+	if format == "pdf" {
+		if err := forPaper(c, env); err != nil {
+			return err
+		}
+	}
+	day, car, err := dayAndCar(c, env, c.Args().First())
+	if err != nil {
+		return err
+	}
+	document, err := env.App.Paperwork(car, c.String("at"), day, c.String("for"))
+	if err != nil {
+		return err
+	}
+	var page bytes.Buffer
+	switch format {
+	case "pdf":
+		_, err = render.PDF(c.Context, &page, document, render.PDFOptions{Paper: paper})
+	case "text":
+		err = render.Text(&page, document, render.TextOptions{Width: env.Width})
+	default:
+		err = render.HTML(c.Context, &page, document, render.HTMLOptions{Paper: paper})
+	}
+	if err != nil {
+		return err
+	}
+	return env.deliver(c, page.Bytes())
+}
