@@ -41,7 +41,7 @@ func ReadKeepsake(data []byte) (Keepsake, error) {
 	case bytes.HasPrefix(trimmed, []byte("{")):
 		return keptRecords(trimmed)
 	case bytes.HasPrefix(trimmed, []byte("<")):
-		found := printedCommit.FindSubmatch(data)
+		found := printedCommit.FindSubmatch(bytes.ReplaceAll(data, []byte("<wbr>"), nil))
 		if found == nil {
 			return Keepsake{}, errors.New("the page names no commit in full")
 		}

@@ -26,7 +26,7 @@ func TestWhatAnOutsiderKeptIsReadAndHeldAgainstTheHistory(t *testing.T) {
 	}{
 		"a stamp":                          {string(tag.Payload) + string(tag.Signature), OnLine, true, 0},
 		"the message of a stamp":           {string(s.manifestAt(kept).Message(nil)), OnLine, true, 0},
-		"a page":                           {"<html><dt>Records as of commit</dt>\n<dd><code>" + kept + "</code></dd></html>", OnLine, false, 0},
+		"a page":                           {"<html><dt>Records as of commit</dt>\n<dd><code>" + kept[:20] + "<wbr>" + kept[20:] + "</code></dd></html>", OnLine, false, 0},
 		"the records of a dossier":         {records(kept, good), OnLine, true, 0},
 		"records made up":                  {records(kept, digestOf("other")), OnLine, true, 1},
 		"records of a folder with changes": {records(kept+" with changes not committed", good), OnLine, false, 0},

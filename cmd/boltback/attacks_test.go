@@ -1,0 +1,216 @@
+package main
+
+import (
+	"context"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"testing"
+	"unicode"
+)
+
+// samplePin is the fingerprint of the key that the sample's first commits are signed with.
+const samplePin = "SHA256:OOoC9lv+Hha+4hGVnK31gX1nf93vbwKpJMuIEiNF5pI"
+
+// attack is what somebody with the whole folder of a car in his hands does to it, as a shell script, and what a reader must see.
+// $TRAP runs into a tripwire; ctrl is "git commit" of everything without a signature.
+type attack struct {
+	name, script string
+	verb         []string // verify with the sample's pin where it is nil
+	status       int
+	says         string // a regular expression over the whole output
+}
+
+// attacks are the rows at the level of the whole program; those over signatures, keys, tokens and sign-offs as bytes stand in
+// the tables of internal/signoff and internal/attest.
+var attacks = []attack{
+	{"a program for watching files", `git config core.fsmonitor "$TRAP"`, nil, 0, `In order`},
+	{"hooks", `mkdir -p .git/hooks; for h in pre-commit post-checkout post-index-change reference-transaction fsmonitor-watchman; do printf '#!/bin/sh\n%s\n' "$TRAP" > .git/hooks/$h; chmod +x .git/hooks/$h; done`, nil, 0, `In order`},
+	{"hooks in another folder", `mkdir .git/h; printf '#!/bin/sh\n%s\n' "$TRAP" > .git/h/post-index-change; chmod +x .git/h/*; git config core.hooksPath .git/h`, nil, 0, `In order`},
+	{"settings included from elsewhere", `printf '[core]\n\tfsmonitor = "%s"\n[user]\n\tname = Mallory\n' "$TRAP" > .git/more; git config include.path more`, nil, 0, `In order`},
+	{"filters on all files", `git config filter.x.clean "$TRAP"; git config filter.x.smudge "$TRAP"; git config filter.x.process "$TRAP"; mkdir -p .git/info; echo '* filter=x diff=x merge=x' > .git/info/attributes`, nil, 0, `In order`},
+	{"a program that judges signatures", `git config gpg.ssh.program "$TRAP"; git config gpg.program "$TRAP"; git config gpg.ssh.allowedSignersFile /dev/null`, nil, 0, `In order`},
+	{"programs for showing and fetching", `git config core.pager "$TRAP"; git config diff.external "$TRAP"; git config core.sshCommand "$TRAP"; git config core.editor "$TRAP"; git config credential.helper "!$TRAP"; git config uploadpack.packObjectsHook "$TRAP"`, nil, 0, `In order`},
+	{"objects that a remote would be asked for", `git config extensions.partialClone origin; git config remote.origin.url "ext::$TRAP"; git config remote.origin.promisor true`, nil, -1, `.`},
+	{"a work tree elsewhere", `git config core.worktree /etc`, nil, -1, `.`},
+	{"a setting for large files", `printf '[lfs]\n\turl = http://127.0.0.1:9/\n' > .lfsconfig`, nil, 1, `\.lfsconfig\s+is\s+not\s+as`},
+	{"attributes that were softened", `echo '* text=auto filter=x' > .gitattributes`, nil, 1, `\.gitattributes\s+is\s+not\s+as`},
+	{"a graft", `mkdir -p .git/info; echo "$(git rev-parse HEAD) $(git rev-parse HEAD~5)" > .git/info/grafts`, nil, 1, `replace\s+references`},
+	{"a replace reference", `git replace HEAD~1 HEAD~4`, nil, 1, `replace\s+references`},
+	{"a boundary that hides the beginning", `git rev-parse HEAD~4 > .git/shallow`, nil, 1, `cut\s+off`},
+	{"a commit graph that nobody signed", `mkdir -p .git/objects/info; printf 'CGPH\1\1\4\0garbage' > .git/objects/info/commit-graph`, nil, 0, `In order`},
+	{"an index of nonsense", `printf 'DIRC\0\0\0\2\377\377\377\377' > .git/index`, nil, 3, `boltback: `},
+	{"bytes flipped where a pack holds its commits", `p=$(ls .git/objects/pack/*.pack); chmod u+w $p; printf '\377\377\377\377' | dd of=$p bs=1 seek=300 conv=notrunc status=none`, nil, 3, `boltback: `},
+	{"a pack cut in half", `p=$(ls .git/objects/pack/*.pack); chmod u+w $p; truncate -s 5000 $p`, nil, 3, `boltback: `},
+	{"the index of a pack overwritten", `p=$(ls .git/objects/pack/*.idx); chmod u+w $p; printf '\377tOc\0\0\0\2garbage' > $p`, nil, 3, `boltback: `},
+	{"a head outside the repository", `echo 'ref: ../../../../etc/passwd' > .git/HEAD`, nil, -1, `boltback: `},
+	{"a branch on what is not here", `git rev-parse --symbolic-full-name HEAD > ../n; mkdir -p .git/refs/heads; echo aaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaa > .git/$(cat ../n)`, nil, 3, `boltback: `},
+	{"a swapped preview", `set -- previews/*; cp "$1" "$2"`, nil, 1, `previews/\S+\s+is\s+not\s+as`},
+	{"a swapped preview, committed", `set -- previews/*; cp "$1" "$2"; ctrl`, []string{"check", "--on", "2026-11-01"}, 1, `previews?`},
+	{"limits softened", `sed -i 's/{/{ "limits": {"found-parts": 1},/' ledger.json; ctrl`, nil, 1, `Commits that nobody signed`},
+	{"a schema softened", `f=$(ls schema/*/part.json); echo '{}' > $f; ctrl`, nil, 1, `Commits that nobody signed`},
+	{"a schema softened, at a check", `f=$(ls schema/*/part.json); echo '{}' > $f; ctrl`, []string{"check", "--on", "2026-11-01"}, 0, `schema-copy`},
+	{"a key let in without a signature", `k=$(ls people/*/*/key*.json | head -1); cp $k $(dirname $k)/key-new.json; ctrl`, nil, 1, `did\s+not\s+count|one\s+key`},
+	{"the list of signers rewritten", `echo 'mallory namespaces="git" ssh-ed25519 AAAAC3NzaC1lZDI1NTE5AAAAIAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAA' >> allowed_signers; ctrl`, nil, 1, `stock\s+tools\s+are\s+told\s+something\s+else`},
+	{"a sign-off taken away", `rm signoffs/*.json; ctrl`, nil, 1, `was\s+removed\s+after\s+it\s+came\s+in`},
+	{"a record altered", `sed -i 's/8\.3/9.3/' parts/fuel-tank.json; ctrl`, nil, 1, `Commits that nobody signed`},
+	{"a record that is a link out", `ln -s /etc/passwd parts/linked.json`, nil, 1, `parts/linked\.json`},
+	{"a cache inside the folder", `mkdir -p .cache/boltback .git/boltback; echo '{"trusted": true}' > .cache/boltback/verified; echo x > .git/boltback/verified`, nil, 1, `\.cache/boltback/verified`},
+	{"escapes in a name", `printf '{\n  "kind": "part",\n  "name": "\\u001b[2J\\u202egnp.exe\\u0007"\n}\n' > parts/evil.json`, []string{"list", "part"}, -1, `.`},
+	{"escapes in a message and an author", `git -c user.name="$(printf 'M\033[31m\342\200\256x')" -c user.email=m@x.invalid commit -q --allow-empty --no-gpg-sign -m "$(printf 'hello\033]0;owned\007 \342\200\256gnp')"`, nil, 1, `Commits that nobody signed`},
+	{"escapes in a file's name", `: > "$(printf 'a\033[31m\342\200\256b')"`, nil, 1, `is\s+not\s+as`},
+	{"a record a hundred thousand deep", `head -c 100000 /dev/zero | tr '\0' '[' > parts/deep.json`, []string{"check", "--on", "2026-11-01"}, 1, `parts/deep\.json:1:`},
+	{"a record of a hundred megabytes", `truncate -s 100M parts/huge.json`, []string{"check", "--on", "2026-11-01"}, 1, `parts/huge\.json`},
+	{"a number of ten million digits by exponent", `printf '{"kind": "part", "count": 1e10000000}\n' > parts/number.json`, []string{"check", "--on", "2026-11-01"}, 1, `parts/number\.json:1:`},
+	{"a stamp that nobody signed", `id=$( (printf 'object %s\ntype commit\ntag stamp-x\ntagger M <m@x.invalid> 1780000000 +0000\n\n# boltback manifest 1\n# ledger %s\n' $(git rev-parse HEAD) $(git rev-list --max-parents=0 HEAD); echo garbage) | git hash-object -t tag -w --stdin --literally); git update-ref refs/tags/stamp-x $id`, nil, 1, `cannot\s+be\s+read\s+as\s+one`},
+	{"a tag that is a tag of a tag", `a=$(printf 'object %s\ntype commit\ntag a\ntagger M <m@x.invalid> 1 +0000\n\nx\n' $(git rev-parse HEAD) | git hash-object -t tag -w --stdin); b=$(printf 'object %s\ntype tag\ntag b\ntagger M <m@x.invalid> 1 +0000\n\nx\n' $a | git hash-object -t tag -w --stdin); git update-ref refs/tags/b $b`, nil, 0, `In order`},
+	{"the whole history cut short", `git reset -q --hard HEAD~5`, nil, 0, `newest\s+commits\s+were\s+cut\s+off`},
+	{"a commit of the future", `GIT_COMMITTER_DATE='4000000000 +0000' git -c user.name=M -c user.email=m@x.invalid commit -q --allow-empty --no-gpg-sign -m x; GIT_COMMITTER_DATE='1000000000 +0000' git -c user.name=M -c user.email=m@x.invalid commit -q --allow-empty --no-gpg-sign -m y`, nil, 1, `Dates running backwards`},
+	{"a history beside the first merged in", `git -c user.name=M -c user.email=m@x.invalid commit-tree --no-gpg-sign -m r HEAD^{tree} > ../r; id=$(git -c user.name=M -c user.email=m@x.invalid commit-tree --no-gpg-sign -m m -p HEAD -p $(cat ../r) HEAD^{tree}); git reset -q --hard $id`, nil, 1, `begins\s+by\s+itself`},
+	{"the signature of one commit on another", `git cat-file commit HEAD~3 > ../c; git cat-file commit HEAD | awk 'FNR==NR{if(/^gpgsig/)s=1; if(s&&!/^$/)g=g $0 "\n"; if(/^$/)s=0; next} /^gpgsig/{printf "%s", g; k=1; next} k&&/^ /{next} {k=0; print}' ../c - > ../d; git reset -q --hard $(git hash-object -t commit -w ../d)`, nil, 1, `bad\s+signature`},
+}
+
+const attackSetup = `set -e
+ctrl() { git -c user.name=Mallory -c user.email=mallory@x.invalid -c core.hooksPath=/dev/null add -A; git -c user.name=Mallory -c user.email=mallory@x.invalid -c core.hooksPath=/dev/null commit -q --no-gpg-sign -m 'a small thing'; }
+`
+
+// TestAHostileFolderIsSeenForWhatItIsAndRunsNothing plays the rows. Beside the verdict no tripwire may have gone off, nothing may be
+// printed that a terminal obeys, and no row may end as a fault of the program.
+func TestAHostileFolderIsSeenForWhatItIsAndRunsNothing(t *testing.T) {
+	first := filepath.Join(t.TempDir(), "yard")
+	if _, err := world().App.Demo(context.Background(), first); err != nil {
+		t.Fatal(err)
+	}
+	if err := pack(first); err != nil {
+		t.Fatal(err)
+	}
+	for i, a := range attacks {
+		if raced && i%4 != 0 {
+			continue
+		}
+		t.Run(a.name, func(t *testing.T) {
+			t.Parallel()
+			home := t.TempDir()
+			car, trap := filepath.Join(home, "car"), filepath.Join(home, "trap")
+			if err := os.CopyFS(car, os.DirFS(filepath.Join(first, "cars", "tern-1500"))); err != nil {
+				t.Fatal(err)
+			}
+			env := append(os.Environ(), "HOME="+home, "XDG_CONFIG_HOME="+home, "TRAP=touch "+trap, "TZ=UTC", "GIT_CONFIG_NOSYSTEM=1")
+			if out, status := shell(t, car, env, "sh", "-c", attackSetup+a.script); status != 0 {
+				t.Fatalf("the attack itself failed: %d\n%s", status, out)
+			}
+			if err := os.RemoveAll(trap); err != nil {
+				t.Fatal(err)
+			}
+			verb := a.verb
+			if verb == nil {
+				verb = []string{"verify", "--pin", samplePin}
+			}
+			out, status := shell(t, car, append(env, asProgram+"=1"), os.Args[0], verb...)
+			if a.status >= 0 && status != a.status || status == 70 {
+				t.Errorf("exit status %d, want %d\n%s", status, a.status, out)
+			}
+			if !regexp.MustCompile(a.says).MatchString(out) {
+				t.Errorf("it does not say %q:\n%s", a.says, out)
+			}
+			if i := strings.IndexFunc(out, obeyed); i >= 0 {
+				t.Errorf("it prints what a terminal obeys: %q", out[i:min(len(out), i+20)])
+			}
+			if _, err := os.Lstat(trap); err == nil {
+				t.Error("the tripwire went off")
+			}
+		})
+	}
+}
+
+// TestReadingAHostileFolderStartsNothingOpensNothingElseAndAsksNobody watches the calls to the system while verify and check
+// read a folder that has every setting against them.
+func TestReadingAHostileFolderStartsNothingOpensNothingElseAndAsksNobody(t *testing.T) {
+	if _, err := exec.LookPath("strace"); err != nil {
+		if os.Getenv("CI") != "" {
+			t.Fatal("strace is needed where CI is set: ", err)
+		}
+		t.Log("strace is not here: only the tripwires watch")
+		return
+	}
+	if out, status := shell(t, ".", os.Environ(), "strace", "-f", "--seccomp-bpf", "-o", os.DevNull, "true"); status != 0 {
+		t.Logf("this machine lets no program be watched, so only the tripwires watch: %s", out)
+		return
+	}
+	home := t.TempDir()
+	if _, err := world().App.Demo(context.Background(), filepath.Join(home, "yard")); err != nil {
+		t.Fatal(err)
+	}
+	car := filepath.Join(home, "car")
+	if err := os.Rename(filepath.Join(home, "yard", "cars", "tern-1500"), car); err != nil {
+		t.Fatal(err)
+	}
+	env := append(os.Environ(), "HOME="+home, "XDG_CONFIG_HOME="+home, "TRAP=touch "+filepath.Join(home, "trap"), "TZ=UTC", "GIT_CONFIG_NOSYSTEM=1", "BOLTBACK_CACHE=off")
+	for _, a := range attacks[:7] {
+		if out, status := shell(t, car, env, "sh", "-c", attackSetup+a.script); status != 0 {
+			t.Fatalf("%s: %d\n%s", a.name, status, out)
+		}
+	}
+	for _, verb := range []string{"verify", "check"} {
+		log := filepath.Join(home, "calls")
+		out, status := shell(t, car, append(env, asProgram+"=1"), "strace", "-f", "--seccomp-bpf", "-e", "trace=execve,execveat,%network,openat,open,openat2", "-o", log, os.Args[0], verb)
+		if status > 1 {
+			t.Fatalf("%s: %d\n%s", verb, status, out)
+		}
+		calls, err := os.ReadFile(log)
+		if err != nil {
+			t.Fatal(err)
+		}
+		seen := 0
+		for _, call := range callForm.FindAllStringSubmatch(string(calls), -1) {
+			switch name, path := call[1], call[2]; {
+			case strings.HasPrefix(name, "exec"):
+				if path != os.Args[0] {
+					t.Errorf("%s starts %s", verb, path)
+				}
+			case !strings.HasPrefix(name, "open"):
+				t.Errorf("%s asks the network: %s", verb, call[0])
+			case path == car || strings.HasPrefix(path, car+"/"):
+				seen++
+			case filepath.IsAbs(path) && !ofTheSystem(path, car):
+				t.Errorf("%s opens %s", verb, path)
+			}
+		}
+		if seen == 0 {
+			t.Errorf("%s: no opened file was seen, so nothing was watched", verb)
+		}
+	}
+}
+
+// callForm finds the name of a call and the first path in it.
+var callForm = regexp.MustCompile(`(?m)^\d+ +([a-z0-9_]+)\((?:[^"\n]*"([^"\n]*)")?`)
+
+// ofTheSystem allows what every program opens to run at all, the reader's own configuration, and the folders above a car, in which
+// a yard is looked for.
+func ofTheSystem(path, car string) bool {
+	for _, top := range []string{"/proc/", "/sys/", "/lib", "/usr/lib", "/dev/null", "/etc/ld.so", "/etc/localtime", "/usr/share/zoneinfo", os.Args[0], filepath.Join(filepath.Dir(car), "boltback")} {
+		if strings.HasPrefix(path, top) {
+			return true
+		}
+	}
+	path = strings.TrimSuffix(path, "/yard.json")
+	return path == car || path == "/" || strings.HasPrefix(car, strings.TrimSuffix(path, "/")+"/")
+}
+
+// obeyed tells control characters, and marks that turn the direction of writing, from text.
+func obeyed(r rune) bool {
+	return unicode.IsControl(r) && r != '\n' || unicode.In(r, unicode.Bidi_Control)
+}
+
+func shell(t *testing.T, dir string, env []string, name string, args ...string) (string, int) {
+	t.Helper()
+	run := exec.Command(name, args...)
+	run.Dir, run.Env = dir, env
+	out, err := run.CombinedOutput()
+	if run.ProcessState == nil {
+		t.Fatal(err)
+	}
+	return string(out), run.ProcessState.ExitCode()
+}
