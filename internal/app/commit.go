@@ -88,7 +88,7 @@ func (d *Desk) changed(at string) (*Change, record.Body, *finding.Finding, error
 		if secrets := validate.Secrets(at, r.Kind, r.Doc); len(secrets) > 0 {
 			return nil, nil, &secrets[0], nil
 		}
-		return change, r.Body, nil, nil
+		return change, r.Body, inClear(at, text), nil
 	case path.Dir(at) == "previews" && !media.Bare(text):
 		return nil, nil, &finding.Finding{Code: "preview-speaks", File: at, Message: "it holds more than the pixels of a JPEG or PNG picture, such as what a camera wrote, and a ledger never forgets", Hint: "record the photo with --file, which makes a bare preview"}, nil
 	case path.Dir(at) == "inbox":

@@ -190,8 +190,8 @@ func (d *Desk) write(ctx context.Context, draft draft, message string) (Written,
 	if err != nil {
 		return Written{}, fmt.Errorf("write %s: %w", at, err)
 	}
-	if _, err := record.Decode(at, text); err != nil {
-		return Written{}, &Broken{Finding: faultIn(at, err)}
+	if text, err = d.sealPrivate(at, text); err != nil {
+		return Written{}, err
 	}
 	changes := append([]Change{{Path: at, Content: text}}, draft.beside...)
 	if draft.inbox != "" {

@@ -3,7 +3,16 @@ package app
 import (
 	"encoding/hex"
 	"errors"
+	"fmt"
+	"io/fs"
+	"path"
+	"path/filepath"
+	"slices"
+	"strings"
+	"unicode"
 
+	"boltback/internal/canon"
+	"boltback/internal/finding"
 	"boltback/internal/record"
 )
 
@@ -15,4 +24,151 @@ func (e Env) random() (string, error) {
 	bytes := make([]byte, record.SaltBytes)
 	e.Random(bytes)
 	return hex.EncodeToString(bytes), nil
+}
+
+// privateFolder is where the disclosures of a car lie, or "" for a car in no yard.
+func (c Car) privateFolder() string {
+	if c.Yard == "" {
+		return ""
+	}
+	return filepath.Join(c.Yard, "private", c.Name)
+}
+
+// sealPrivate gives the text of a record with a digest in the place of each private value. The disclosures are on disk when it
+// returns, before any record relies on them; one that no record comes to rely on harms nothing.
+func (d *Desk) sealPrivate(at string, text []byte) ([]byte, error) {
+	r, err := record.Decode(at, text)
+	if err != nil {
+		return nil, &Broken{Finding: faultIn(at, err)}
+	}
+	leaves := clear(r)
+	if len(leaves) == 0 {
+		return text, nil
+	}
+	ledger, folder := record.SealedFor(d.s.Head().ID, at), d.car.privateFolder()
+	if ledger == "" || folder == "" {
+		return nil, &Usage{Message: "a private value can be kept only in a yard, and in a ledger that has an id", Hint: "leave it out, or work in the yard; ledger.json gets its id at intake"}
+	}
+	if err := d.env.Files.MakeFolder(folder); err != nil {
+		return nil, fmt.Errorf("make the folder of private values: %w", err)
+	}
+	for _, leaf := range slices.Backward(leaves) { // from the end, so that places before it stay where they are
+		salt, err := d.env.random()
+		if err != nil {
+			return nil, err
+		}
+		file, err := record.Disclosure{Salt: salt, Ledger: ledger, Path: at, Pointer: leaf.Pointer, Value: leaf.Text}.Encode()
+		if err != nil {
+			return nil, err
+		}
+		digest := record.DigestOf(file)
+		if err := d.env.Files.Hide(filepath.Join(folder, string(digest)+".json"), file); err != nil {
+			return nil, fmt.Errorf("keep a private value beside the ledger: %w", err)
+		}
+		n := r.Doc.Find(leaf.Pointer)
+		text = slices.Concat(text[:n.Start], []byte(`"`+string(digest)+`"`), text[n.End:])
+	}
+	return text, nil
+}
+
+// clear lists the private values of a record that stand in it as they are.
+func clear(r *record.Record) []record.Leaf {
+	return slices.DeleteFunc(r.Leaves(), func(l record.Leaf) bool { return l.Role != record.Secret || record.IsDigest(l.Text) })
+}
+
+// privateIn refuses a commit that would hold a private value in clear, in a record or in the inbox, or a known one in a
+// file's name, a text or the message. What it says never repeats the value.
+func (d *Desk) privateIn(changes []Change, message string) error {
+	known := d.disclosed()
+	for _, c := range changes {
+		if c.Delete {
+			continue
+		}
+		if f := inClear(c.Path, c.Content); f != nil {
+			return &Broken{Finding: *f}
+		}
+		isText := path.Ext(c.Path) == ".json" && !strings.HasPrefix(c.Path, "schema/")
+		if shows(c.Path, known) || isText && shows(string(c.Content), known) {
+			return &Usage{Message: "a file of this commit shows a private value, in its name or its text", Hint: "name it otherwise, and say it without the name, address, price or number that is sealed"}
+		}
+	}
+	if shows(message, known) {
+		return &Usage{Message: "the message shows a private value", Hint: "say it without the name, address, price or number that is sealed"}
+	}
+	return nil
+}
+
+// inClear gives the first private value that stands in clear in a file, if there is any.
+func inClear(at string, content []byte) *finding.Finding {
+	body, start := content, 0
+	if path.Dir(at) == "inbox" {
+		doc, err := canon.Parse(content, canon.DefaultLimits())
+		if err != nil || doc.Root.Get("fields") == nil {
+			return nil
+		}
+		fields := doc.Root.Get("fields")
+		body, start = content[fields.Start:fields.End], fields.Start
+		at = placeFor(textAt(doc, "kind"))
+	}
+	r, err := record.Decode(at, body)
+	if err != nil {
+		return nil // what is no record is refused elsewhere
+	}
+	for _, leaf := range clear(r) {
+		f := finding.Finding{Severity: finding.Error, Code: "schema", File: at, Pointer: leaf.Pointer,
+			Message: "a private value would stand here in clear, and a ledger never forgets",
+			Hint:    "leave it out here, and give it with boltback record, in a complete record: only its digest is written"}
+		if start == 0 {
+			place := r.Doc.Locate(leaf.Pointer)
+			f.Line, f.Column = place.Line, place.Column
+		}
+		return &f
+	}
+	return nil
+}
+
+// placeFor gives a path at which a record of a kind could lie.
+func placeFor(kind string) string {
+	return strings.NewReplacer("<date>", "0000-00-00", "<slug>", "x").Replace(record.PlaceOf(record.Kind(kind)))
+}
+
+// disclosed gives the private values of the car that are here, as words.
+func (d *Desk) disclosed() []string {
+	if d.car.Yard == "" {
+		return nil
+	}
+	folder := d.env.Files.Folder(d.car.privateFolder())
+	entries, err := fs.ReadDir(folder, ".")
+	if err != nil {
+		return nil // none is here
+	}
+	var known []string
+	for _, e := range entries {
+		file, err := fs.ReadFile(folder, e.Name())
+		if err != nil {
+			continue
+		}
+		if one, err := record.ParseDisclosure(file); err == nil {
+			if words := wordsOf(one.Value); len([]rune(words)) >= leastShown {
+				known = append(known, words)
+			}
+		}
+	}
+	return known
+}
+
+// leastShown is how long a private value has to be to be looked for: shorter ones stand in every other word.
+const leastShown = 5
+
+// wordsOf gives a text in lower case with one space between its words, so that a file's name shows a person's.
+func wordsOf(s string) string {
+	return strings.Join(strings.FieldsFunc(strings.ToLower(s), func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) }), " ")
+}
+
+func shows(text string, known []string) bool {
+	if len(known) == 0 {
+		return false
+	}
+	words := " " + wordsOf(text) + " "
+	return slices.ContainsFunc(known, func(k string) bool { return strings.Contains(words, " "+k+" ") })
 }

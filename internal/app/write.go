@@ -110,6 +110,9 @@ func (d *Desk) save(ctx context.Context, changes []Change, bodies []record.Body,
 	if err := secretIn(changes); err != nil {
 		return Written{}, err
 	}
+	if err := d.privateIn(changes, message); err != nil {
+		return Written{}, err
+	}
 	copies, err := d.copies(changes, bodies)
 	if err != nil {
 		return Written{}, err

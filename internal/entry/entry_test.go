@@ -89,7 +89,6 @@ func TestWordsThatAreNotTaken(t *testing.T) {
 		{"a place that is none", "session", "lines.first.act=removal", "is no place in a list", "lines.0.act"},
 		{"an object", "joint", "specification=47 N.m", "is an object", "specification.torque"},
 		{"further than there is", "part", "tag.x=1", "tag holds nothing further", ""},
-		{"a private value", "part", "value=100", "private value", "digest"},
 		{"the kind", "part", "kind=joint", "given once", ""},
 		{"no whole number", "part", "count=four", "four is not a whole number", ""},
 	} {
