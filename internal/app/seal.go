@@ -100,7 +100,7 @@ func (d *Desk) privateIn(changes []Change, message string) error {
 
 // inClear gives the first private value that stands in clear in a file, if there is any.
 func inClear(at string, content []byte) *finding.Finding {
-	body, start := content, 0
+	file, body, start := at, content, 0
 	if path.Dir(at) == "inbox" {
 		doc, err := canon.Parse(content, canon.DefaultLimits())
 		if err != nil || doc.Root.Get("fields") == nil {
@@ -115,7 +115,7 @@ func inClear(at string, content []byte) *finding.Finding {
 		return nil // what is no record is refused elsewhere
 	}
 	for _, leaf := range clear(r) {
-		f := finding.Finding{Severity: finding.Error, Code: "schema", File: at, Pointer: leaf.Pointer,
+		f := finding.Finding{Severity: finding.Error, Code: "schema", File: file, Pointer: leaf.Pointer,
 			Message: "a private value would stand here in clear, and a ledger never forgets",
 			Hint:    "leave it out here, and give it with boltback record, in a complete record: only its digest is written"}
 		if start == 0 {
