@@ -32,6 +32,8 @@ type DossierOptions struct {
 	Reader dossier.Reader
 	At     string
 	On     edtf.Day
+	// Since is the older dossier that the reader holds, as a file, or the commit it names; "" where he holds none.
+	Since string
 }
 
 // Dossier computes the car's dossier.
@@ -68,6 +70,11 @@ func (e Env) Dossier(car Car, o DossierOptions) (Dossier, error) {
 	}
 	if o.At == "" && commit != "" {
 		if in.Verified, err = e.verified(car, s, on); err != nil {
+			return Dossier{}, err
+		}
+	}
+	if o.Since != "" {
+		if in.Since, err = e.since(car, o.Since, s); err != nil {
 			return Dossier{}, err
 		}
 	}

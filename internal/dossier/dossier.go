@@ -12,6 +12,8 @@
 package dossier
 
 import (
+	"slices"
+
 	"boltback/internal/doc"
 	"boltback/internal/edtf"
 	"boltback/internal/finding"
@@ -52,6 +54,8 @@ type Input struct {
 	Drawn reversal.Drawings
 	// Workings are the sums for the day; nil leaves their section saying that none was made.
 	Workings []workings.Working
+	// Since is what differs from the records of an older dossier; nil where nobody holds one.
+	Since *Since
 	// Work is the replay of the records; nil leaves out what no longer describes the car.
 	Work *replay.Work
 	// Wording are the sentences judged for the day; none leaves their chapter out.
@@ -73,7 +77,7 @@ func Build(in Input) *doc.Document {
 		b.link()
 		chapters = b.complete()
 	}
-	sections := append([]*doc.Section{b.whatThisIs()}, chapters...)
+	sections := slices.Concat([]*doc.Section{b.whatThisIs()}, b.sinceKept(), chapters)
 	return &doc.Document{
 		Title:      b.title(),
 		Subtitle:   in.Reader.subtitle(),
