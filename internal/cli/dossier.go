@@ -25,7 +25,7 @@ used to, and of a page the printer decides.`,
 		flags: []cli.Flag{
 			outFlag(),
 			&cli.StringFlag{Name: "for", Usage: "`READER` is " + readerWords() + "; the keeper's is the complete one", Value: string(dossier.Keeper)},
-			&cli.StringFlag{Name: "format", Usage: "`FORMAT` is html, pdf, text or json", Value: "html"},
+			&cli.StringFlag{Name: "format", Usage: "`FORMAT` is html, pdf or text, of a dossier also json", Value: "html"},
 			paperFlag(),
 			&cli.StringFlag{Name: "since", Usage: "tell first what is new, changed or withdrawn since the dossier that the reader `KEPT`: its file, or the commit it names"},
 			onFlag(), atFlag(),

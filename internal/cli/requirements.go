@@ -9,7 +9,7 @@ import (
 )
 
 func forFlag() cli.Flag {
-	return &cli.StringSliceFlag{Name: "for", Usage: "the requirement `SET`; may be given several times"}
+	return &cli.StringSliceFlag{Name: "for", Usage: "the requirement `SET`; assess takes several"}
 }
 
 func requirementsVerb() *verb {
