@@ -19,13 +19,14 @@ type Facts struct {
 	sums  *workings.Car
 	day   edtf.Day
 	stale map[record.Ref]replay.Description
+	from  []source
 	found map[string]*thing
 	made  map[workings.Subject][]workings.Working
 }
 
 // Of prepares the facts of a car on a day; no day is all that is recorded.
 func Of(work *replay.Work, day edtf.Day) *Facts {
-	return &Facts{s: work.Snapshot(), work: work, state: work.On(day), sums: workings.Of(work, day, nil), day: day,
+	return &Facts{s: work.Snapshot(), work: work, state: work.On(day), sums: workings.Of(work, day, nil), day: day, from: sources(),
 		found: map[string]*thing{}, made: map[workings.Subject][]workings.Working{}}
 }
 
@@ -72,7 +73,7 @@ func (f *Facts) about(name string) *thing {
 	if t, ok := f.found[name]; ok {
 		return t
 	}
-	for _, s := range sources() {
+	for _, s := range f.from {
 		if s.subject.Name == name && s.gather != nil {
 			t := &thing{subject: s.subject, facts: map[string]known{}}
 			f.found[name] = t
