@@ -15,7 +15,7 @@ func Requirements(a *requirement.Assessment) *doc.Section {
 	s := doc.NewSection(doc.Anchor("requirements-"+a.Set.Name), "Requirements: "+a.Set.Title())
 	s.Add(requirementHead(a)...)
 	if a.Set.Questions() {
-		s.Add(doc.Para("Nobody who wrote this set has read the law it is about: it lists questions and judges nothing."))
+		s.Add(doc.Para("It lists questions and judges nothing: the law it is about was not read, or in parts alone. Beside each item stands how it is known."))
 	} else {
 		s.Add(doc.Lead("{}.", outcomeCounts(a)))
 	}

@@ -124,6 +124,24 @@ func TestShippedSetsHaveNoFaults(t *testing.T) {
 	}
 }
 
+func TestListsOfQuestionsJudgeNothingAndSayHowEachItemIsKnown(t *testing.T) {
+	for _, name := range []string{"ca-on", "ch", "it", "nl", "nz", "uk"} {
+		set := load(t, records.Requirements(), name)
+		if !set.Questions() || set.Body.Jurisdiction == "" {
+			t.Errorf("%s judges, or does not say where it is in force", name)
+		}
+		for _, it := range set.Items {
+			if it.Basis() == "" && !strings.HasPrefix(it.Asks, "Nothing is known here") {
+				t.Errorf("%s does not say how it is known", it.ID())
+			}
+		}
+		a := requirement.Assess(set, sampleFacts(t, "tern-1500", testDay))
+		if n := a.Count(requirement.ForInspector); n != len(set.Items) || n == 0 {
+			t.Errorf("%s: of %d items %d are left to whoever judges", name, len(set.Items), n)
+		}
+	}
+}
+
 func TestEachItemIsMetByOneRecordNotMetByAnotherAndMissesEvidenceInNone(t *testing.T) {
 	for _, name := range names(t) {
 		set := load(t, records.Requirements(), name)
