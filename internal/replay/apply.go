@@ -2,6 +2,7 @@ package replay
 
 import (
 	"fmt"
+	"slices"
 
 	"boltback/internal/ledger"
 	"boltback/internal/record"
@@ -229,7 +230,7 @@ func (e *engine) crowded(t *step) {
 			continue
 		}
 		rivals := e.book.singles[spot]
-		if contains(rivals, p) {
+		if slices.Contains(rivals, p) {
 			rivals = e.book.spots[spot]
 		}
 		for _, q := range rivals {

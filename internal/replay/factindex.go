@@ -41,7 +41,7 @@ func (l *ledgerOfFacts) index(f fact) *factIndex {
 	for _, h := range list {
 		end := l.b.sessions[h.session].span.to
 		latest := h
-		if n := len(x.best); n > 0 && x.best[n-1].session > h.session {
+		if n := len(x.best); n > 0 && l.rank[x.best[n-1].session] > l.rank[h.session] {
 			latest = x.best[n-1]
 		}
 		x.ends, x.best = append(x.ends, end), append(x.best, latest)
@@ -63,7 +63,7 @@ func (o *overlaps) accumulate() {
 	}
 }
 
-// latestBefore gives the last session, in their order, of those over by a moment.
+// latestBefore gives the last session, by its rank, of those over by a moment.
 func (x *factIndex) latestBefore(moment int64) (holding, bool) {
 	n := sort.Search(len(x.ends), func(i int) bool { return x.ends[i] > moment })
 	if n == 0 {

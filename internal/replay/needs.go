@@ -18,28 +18,73 @@ type ask struct {
 
 // ledgerOfFacts collects who makes which fact true.
 type ledgerOfFacts struct {
-	b      *book
-	facts  [][]holding // by fact, sessions in order
-	asks   []ask
-	sorted map[fact]*factIndex
+	b         *book
+	followers [][]int32   // by session, those that name it in after
+	rank      []int32     // by session, its place in the order of time and of what is stated
+	facts     [][]holding // by fact, sessions in order
+	asks      []ask
+	sorted    map[fact]*factIndex
 }
 
 // needs finds, between overlapping sessions, the lines that need what only one other session gives.
-func needs(s *sorter) []edge {
-	l := &ledgerOfFacts{b: s.b, facts: make([][]holding, 2*len(s.b.parts)+len(s.b.joints)), sorted: map[fact]*factIndex{}}
-	for i := range s.b.sessions {
+func needs(stated *sorter) []edge {
+	b := stated.b
+	l := &ledgerOfFacts{b: b, followers: stated.followers, rank: make([]int32, len(b.sessions)),
+		facts: make([][]holding, 2*len(b.parts)+len(b.joints)), sorted: map[fact]*factIndex{}}
+	for i, t := range stated.order {
+		l.rank[t.session] = int32(i)
+	}
+	for i := range b.sessions {
 		l.collect(int32(i))
 	}
 	var edges []edge
+	var near neighbours
 	for _, a := range l.asks {
-		if l.settledBefore(a) {
+		if near.session != a.session || near.before == nil {
+			near = l.neighboursOf(a.session)
+		}
+		if l.settledBefore(a, near.before) {
 			continue
 		}
-		if session, line, ok := l.onlyProvider(a, s.followers[a.session]); ok {
+		if session, line, ok := l.onlyProvider(a, near); ok {
 			edges = append(edges, edge{a.session, a.line, session, line})
 		}
 	}
 	return edges
+}
+
+// neighbours are the sessions that by what is stated come before a session, and those that come after it: those it names,
+// and, of each of these that overlaps it, those that it names in turn; and the same the other way. The maps are never nil.
+type neighbours struct {
+	session       int32
+	before, after map[int32]bool
+}
+
+func (l *ledgerOfFacts) neighboursOf(session int32) neighbours {
+	return neighbours{session,
+		l.reached(session, func(x int32) []int32 { return l.b.sessions[x].after }),
+		l.reached(session, func(x int32) []int32 { return l.followers[x] })}
+}
+
+// reached walks from a session through those that overlap it.
+func (l *ledgerOfFacts) reached(session int32, next func(int32) []int32) map[int32]bool {
+	own := l.b.sessions[session].span
+	reached := map[int32]bool{}
+	walk := []int32{session}
+	for len(walk) > 0 {
+		x := walk[len(walk)-1]
+		walk = walk[:len(walk)-1]
+		for _, y := range next(x) {
+			if y == session || reached[y] {
+				continue
+			}
+			reached[y] = true
+			if span := l.b.sessions[y].span; !span.before(own) && !own.before(span) {
+				walk = append(walk, y)
+			}
+		}
+	}
+	return reached
 }
 
 func (l *ledgerOfFacts) onCar(p int32) fact { return fact(p) }
@@ -123,10 +168,10 @@ func (h holding) gives(want bool) (int32, bool) {
 }
 
 // settledBefore says whether the need is met by what surely came before, or by what is declared.
-func (l *ledgerOfFacts) settledBefore(a ask) bool {
+func (l *ledgerOfFacts) settledBefore(a ask, stated map[int32]bool) bool {
 	last, known := l.index(a.fact).latestBefore(l.b.sessions[a.session].span.from)
-	for _, earlier := range l.b.sessions[a.session].after {
-		if h, ok := l.find(a.fact, earlier); ok && (!known || h.session > last.session) {
+	for earlier := range stated {
+		if h, ok := l.find(a.fact, earlier); ok && (!known || l.rank[h.session] > l.rank[last.session]) {
 			last, known = h, true
 		}
 	}
@@ -161,7 +206,7 @@ func (l *ledgerOfFacts) find(f fact, session int32) (holding, bool) {
 
 // onlyProvider finds the one overlapping session that gives what is asked, if there is exactly one. Sessions that are
 // stated to come before or after do not count: their place is known.
-func (l *ledgerOfFacts) onlyProvider(a ask, followers []int32) (session, line int32, ok bool) {
+func (l *ledgerOfFacts) onlyProvider(a ask, near neighbours) (session, line int32, ok bool) {
 	own := &l.b.sessions[a.session]
 	count, sum := l.index(a.fact).overlapping(a.want, own.span)
 	leave := func(other int32) {
@@ -172,12 +217,12 @@ func (l *ledgerOfFacts) onlyProvider(a ask, followers []int32) (session, line in
 		}
 	}
 	leave(a.session)
-	for _, o := range own.after {
-		leave(o)
+	for other := range near.before {
+		leave(other)
 	}
-	for _, f := range followers {
-		if !contains(own.after, f) {
-			leave(f)
+	for other := range near.after {
+		if !near.before[other] {
+			leave(other)
 		}
 	}
 	if count != 1 {
@@ -186,13 +231,4 @@ func (l *ledgerOfFacts) onlyProvider(a ask, followers []int32) (session, line in
 	h, _ := l.find(a.fact, int32(sum))
 	line, _ = h.gives(a.want)
 	return int32(sum), line, true
-}
-
-func contains(list []int32, x int32) bool {
-	for _, y := range list {
-		if x == y {
-			return true
-		}
-	}
-	return false
 }

@@ -37,6 +37,7 @@ type oracle struct {
 	lines    []oracleLine
 	before   [][]bool
 	order    []int
+	stated   []int // the order by time and by what is stated alone
 	doubts   map[string]bool
 
 	where, place map[record.Ref]string // "on", "store", "with", "off", "gone", "became", "unstated", "never"; and its detail
@@ -132,6 +133,25 @@ func (o *oracle) statesAfter(b, a int) bool {
 	return slices.Contains(o.sessions[b].after, o.sessions[a].id)
 }
 
+// statedTo finds the sessions that by what is stated come before one (or, towards the other side, after it): those named,
+// and those named by any of them that overlaps the one.
+func (o *oracle) statedTo(own int, before bool) map[int]bool {
+	all := map[int]bool{}
+	for grown := true; grown; {
+		grown = false
+		for x := range o.sessions {
+			for y := range o.sessions {
+				linked := before && o.statesAfter(x, y) || !before && o.statesAfter(y, x)
+				walked := x == own || all[x] && !o.surely(x, own) && !o.surely(own, x)
+				if linked && walked && y != own && !all[y] {
+					all[y], grown = true, true
+				}
+			}
+		}
+	}
+	return all
+}
+
 // provides lists what a line gives ("on parts/x") and what it asks for.
 func (o *oracle) provides(l record.Line) (gives, takes, asks []string) {
 	for _, p := range l.Parts {
@@ -217,13 +237,13 @@ func (o *oracle) need(b int, want string) (int, bool) {
 			return 0, false
 		}
 	}
+	before, after := o.statedTo(own.session, true), o.statedTo(own.session, false)
 	var earlier []int
-	for l, line := range o.lines {
-		if o.surely(line.session, own.session) || line.session != own.session && o.statesAfter(own.session, line.session) {
-			earlier = append(earlier, l)
+	for _, l := range o.stated {
+		if s := o.lines[l].session; o.surely(s, own.session) || before[s] {
+			earlier = append([]int{l}, earlier...)
 		}
 	}
-	slices.SortFunc(earlier, func(x, y int) int { return o.key(y, x) })
 	for _, l := range earlier {
 		if settle(l) {
 			break
@@ -235,7 +255,7 @@ func (o *oracle) need(b int, want string) (int, bool) {
 	provider, sessions := -1, map[int]bool{}
 	for l, line := range o.lines {
 		a := line.session
-		if a == own.session || o.surely(a, own.session) || o.surely(own.session, a) || o.statesAfter(own.session, a) || o.statesAfter(a, own.session) {
+		if a == own.session || o.surely(a, own.session) || o.surely(own.session, a) || before[a] || after[a] {
 			continue
 		}
 		if gives, _, _ := o.provides(line.body); slices.Contains(gives, want) {
@@ -264,7 +284,12 @@ func (o *oracle) arrange() {
 				direct[a][b] = true
 			}
 		}
-		_, _, asks := o.provides(own.body)
+	}
+	o.lay(direct)
+	o.stated, o.order = o.order, nil
+	clear(o.doubts)
+	for b := range n {
+		_, _, asks := o.provides(o.lines[b].body)
 		for _, want := range asks {
 			if a, ok := o.need(b, want); ok {
 				direct[a][b] = true

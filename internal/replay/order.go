@@ -52,12 +52,23 @@ func (h *readyHeap) Pop() any {
 	return x
 }
 
-// arrange puts all lines of a book into their order.
+// arrange puts all lines of a book into their order: once by time and by what is stated, which tells what came last before
+// a line in need, and then by the needs as well.
 func arrange(b *book) *sequence {
-	s := newSorter(b)
+	stated := newSorter(b, nil)
+	stated.run()
+	s := newSorter(b, needs(stated))
+	s.run()
+	q := &sequence{steps: s.order, doubts: s.doubts, rings: s.rings, carries: map[int32][]carry{}}
+	findConflicts(s, q)
+	return q
+}
+
+// run takes line by line until none is left.
+func (s *sorter) run() {
 	total := 0
-	for i := range b.sessions {
-		total += len(b.sessions[i].lines)
+	for i := range s.b.sessions {
+		total += len(s.b.sessions[i].lines)
 	}
 	s.order = make([]step, 0, total)
 	s.wake()
@@ -70,12 +81,9 @@ func arrange(b *book) *sequence {
 		s.queued[session] = false
 		s.emit(session)
 	}
-	q := &sequence{steps: s.order, doubts: s.doubts, rings: s.rings, carries: map[int32][]carry{}}
-	findConflicts(s, q)
-	return q
 }
 
-func newSorter(b *book) *sorter {
+func newSorter(b *book, needs []edge) *sorter {
 	n := len(b.sessions)
 	s := &sorter{b: b, in: make([][]edge, n), out: make([][]edge, n), followers: make([][]int32, n), ends: make([]int32, n),
 		waitsFor: make([]int32, n), next: make([]int32, n), afterLeft: make([]int32, n), needLeft: make([]map[int32]int32, n), queued: make([]bool, n), rings: map[int32][]int{}}
@@ -91,7 +99,7 @@ func newSorter(b *book) *sorter {
 		from := b.sessions[i].span.from
 		s.waitsFor[i] = int32(sort.Search(n, func(k int) bool { return b.sessions[s.ends[k]].span.to > from }))
 	}
-	for _, e := range needs(s) {
+	for _, e := range needs {
 		s.out[e.other] = append(s.out[e.other], e)
 		s.in[e.session] = append(s.in[e.session], e)
 		if s.needLeft[e.session] == nil {

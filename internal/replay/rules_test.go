@@ -399,6 +399,30 @@ func TestWhatOnlyOneSessionGivesComesBeforeWhatNeedsIt(t *testing.T) {
 	}
 }
 
+// A stated order reaches through other sessions of the day: what comes after by it is no provider, and closes no ring.
+func TestASessionStatedToComeLaterThroughAnotherIsNotWhatAnEarlierOneNeeded(t *testing.T) {
+	b := small()
+	b.work("work/2026-03-02-c-first", record.Session{Lines: []record.Line{stored(line("removal", "motor"), "loft", "")}})
+	b.work("work/2026-03-02-b-between", record.Session{After: []record.Ref{"work/2026-03-02-c-first"}, Lines: []record.Line{line("sighting", "strap")}})
+	b.work("work/2026-03-02-a-last", record.Session{After: []record.Ref{"work/2026-03-02-b-between"}, Lines: []record.Line{line("fitting", "motor")}})
+	s := replay.Of(b.load()).Now()
+	if place(t, s, "motor").Place != replay.OnCar || slices.Contains(doubts(s), "order-impossible") {
+		t.Error(place(t, s, "motor"), doubts(s))
+	}
+}
+
+// What came last on an earlier day is last by the order that its sessions state, and not by their names.
+func TestWhatCameLastOfAnEarlierDayIsLastByItsStatedOrder(t *testing.T) {
+	b := small()
+	b.work("work/2026-03-01-z-off", record.Session{Lines: []record.Line{stored(line("removal", "strap"), "loft", "")}})
+	b.work("work/2026-03-01-a-on", record.Session{After: []record.Ref{"work/2026-03-01-z-off"}, Lines: []record.Line{line("fitting", "strap")}})
+	b.work("work/2026-03-02-b-off", record.Session{Lines: []record.Line{stored(line("removal", "strap"), "rack", "")}})
+	b.work("work/2026-03-02-a-on", record.Session{Lines: []record.Line{line("fitting", "strap")}})
+	if s := replay.Of(b.load()).Now(); place(t, s, "strap").Place != replay.OnCar || len(s.Doubts()) > 0 {
+		t.Error(place(t, s, "strap"), doubts(s))
+	}
+}
+
 func TestMomentsOfOtherZonesAreReadOnTheWorkshopsClock(t *testing.T) {
 	b := small()
 	b.work("work/2026-03-02-a", record.Session{Started: "2026-03-02T08:00:00+01:00", Ended: "2026-03-02T09:00:00+01:00", Lines: []record.Line{stored(line("removal", "strap"), "loft", "")}})

@@ -2,6 +2,7 @@ package replay
 
 import (
 	"fmt"
+	"slices"
 
 	"boltback/internal/record"
 )
@@ -101,7 +102,7 @@ func (e *engine) miss(t *step) {
 	}
 	for p := range e.state.parts {
 		s := &e.state.parts[p]
-		if at.holds(s.Where) && !contains(t.parts, int32(p)) && !e.goesWith(int32(p), t.parts) {
+		if at.holds(s.Where) && !slices.Contains(t.parts, int32(p)) && !e.goesWith(int32(p), t.parts) {
 			s.Missed = e.now
 		}
 	}
@@ -121,7 +122,7 @@ func (e *engine) goesWith(p int32, named []int32) bool {
 		if p == none {
 			return false
 		}
-		if contains(named, p) {
+		if slices.Contains(named, p) {
 			return true
 		}
 	}

@@ -72,7 +72,7 @@ func (e *engine) stockTake(t *step, was []Where) StockTake {
 	take := StockTake{Step: e.now, Store: t.body.Store, Place: t.body.Place, Sealed: t.body.Seal == "unbroken"}
 	for p := range was {
 		s := &e.state.parts[p]
-		switch should, named := at.holds(was[p]), contains(t.parts, int32(p)); {
+		switch should, named := at.holds(was[p]), slices.Contains(t.parts, int32(p)); {
 		case s.Missed == e.now:
 			take.Missed = append(take.Missed, s.Ref)
 		case named && !should && was[p].Place != NotLocated:
