@@ -244,7 +244,7 @@ func flipSide(r *requirement.Result) doc.Text {
 // RequirementSets lists the sets that can be asked.
 func RequirementSets(sets []*requirement.Set) *doc.Section {
 	s := doc.NewSection("requirement-sets", "Requirement sets")
-	t := doc.NewTable("Requirement sets", doc.Col("Set", 3), doc.Col("Authority", 6), doc.Col("Edition", 2), doc.Col("Items", 2), doc.Col("Gives", 3))
+	t := doc.NewTable("Requirement sets", doc.Col("Set", 5), doc.Col("Authority", 6), doc.Col("Edition", 2), doc.Col("Items", 1), doc.Col("Gives", 3))
 	for _, set := range sets {
 		gives := "outcomes"
 		if set.Questions() {
@@ -280,8 +280,15 @@ func RequirementSet(set *requirement.Set) *doc.Section {
 			f.Add("Test", "{}", doc.Literal(it.Test))
 			f.Add("Decision rule", "{}", string(it.Rule))
 		}
-		f.Add("Evidence", "{}", orNotStated(strings.Join(it.Evidence, "; ")))
+		if it.Test != "" || len(it.Evidence) > 0 {
+			f.Add("Evidence", "{}", orNotStated(strings.Join(it.Evidence, "; ")))
+		}
 		f.Add("Judged by", "{}", orNotStated(it.Judge))
+		for _, more := range [][2]string{{"Bring", strings.Join(it.Bring, "; ")}, {"To ask", it.Ask}, {"Note", it.Note}} {
+			if more[1] != "" {
+				f.Add(more[0], "{}", more[1])
+			}
+		}
 		s.Add(doc.NewSection(doc.Anchor("item-"+it.ID()), it.Title, f))
 	}
 	return oneLined(s)[0]
