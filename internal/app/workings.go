@@ -6,6 +6,7 @@ import (
 
 	"boltback/internal/edtf"
 	"boltback/internal/finding"
+	"boltback/internal/ledger"
 	"boltback/internal/replay"
 	"boltback/internal/workings"
 )
@@ -24,13 +25,18 @@ func (e Env) Workings(car Car, at string, on edtf.Day, subject workings.Subject)
 		return Sums{}, err
 	}
 	c := workings.Of(replay.Of(s), on, nil)
-	sums := Sums{Car: c, Heading: workings.Heading{Car: car.Name, Workshop: s.Head().Workshop, Commit: commit, Day: on.String(), Program: e.Program}}
+	sums := Sums{Car: c, Heading: e.over(car, s, commit, on)}
 	if subject == "" {
 		sums.Workings = c.All()
 	} else {
 		sums.Workings = c.About(subject)
 	}
 	return sums, nil
+}
+
+// over is what stands over workings: of which car, day and revision they are.
+func (e Env) over(car Car, s *ledger.Snapshot, commit string, on edtf.Day) workings.Heading {
+	return workings.Heading{Car: car.Name, Workshop: s.Head().Workshop, Commit: commit, Day: on.String(), Program: e.Program}
 }
 
 // Subject finds the subject of workings that a word means.

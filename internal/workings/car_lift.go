@@ -69,11 +69,7 @@ func (c *Car) lifting(id string, last weighed, parts []record.Ref) Working {
 // weighed, or worked out from that and the parts since.
 func (c *Car) massNow(last weighed) (mass, centre Input, words string) {
 	words = fmt.Sprintf("the car as weighed on %s (%s)", orNot(last.w.On), last.w.conditions())
-	day, ok := dateOf(last.Body.On).Last()
-	changes := []Fitted(nil)
-	if ok {
-		changes = c.between(c.work.On(day), c.state)
-	}
+	changes := c.since(last)
 	if len(changes) == 0 {
 		along := CentreAlong("", last.w, c.wheelbase())
 		return last.w.reading(last.w.Total, 4), From(along.Value, Source{"working: " + along.Title, Physics}), words
@@ -85,5 +81,17 @@ func (c *Car) massNow(last weighed) (mass, centre Input, words string) {
 	s.take("l_R", "", From(resultOf(p, "l_R"), source), quantity.Mass)
 	s.take("l", "", From(resultOf(p, "l"), source), quantity.Mass)
 	s.calc("x", "mm", "L*l_R/l", "")
-	return From(resultOf(p, "l"), source), From(s.get("x"), source), words + ", with the parts that came, went and moved since worked in"
+	return From(resultOf(p, "l"), source), From(s.get("x"), source), words + ", " + partsWorkedIn
+}
+
+// partsWorkedIn says of a weighing that it was brought up to the day.
+const partsWorkedIn = "with the parts that came, went and moved since worked in"
+
+// since lists the parts that came, went or moved after a weighing.
+func (c *Car) since(last weighed) []Fitted {
+	day, ok := dateOf(last.Body.On).Last()
+	if !ok {
+		return nil
+	}
+	return c.between(c.work.On(day), c.state)
 }

@@ -266,7 +266,11 @@ func loads(w Weighing, laden Working) (front, rear, total Input, words string) {
 		from := Source{"working: " + laden.Title, Physics}
 		return From(resultOf(laden, "l_F"), from), From(resultOf(laden, "l_R"), from), From(resultOf(laden, "l"), from), "laden"
 	}
-	return w.reading(w.Front, 2), w.reading(w.Rear, 2), w.reading(w.Total, 4), "as weighed"
+	words = "as weighed"
+	if w.After != "" {
+		words = w.After
+	}
+	return w.reading(w.Front, 2), w.reading(w.Rear, 2), w.reading(w.Total, 4), words
 }
 
 func (c *Car) reserves(w Weighing, laden Working) []Working {

@@ -44,14 +44,36 @@ func CentreAcross(id string, w Weighing, trackFront, trackRear Input) Working {
 // MoveMass says what moving a mass along the car does before it is moved: the
 // total stays, the rear axle gains m · (x₂ - x₁) / L and the front axle loses it.
 func MoveMass(id, what string, mass, distance, wheelbase Input) Working {
+	s := beginMove(id, what, mass)
+	s.take("e", "moved rearward by", distance, quantity.Length)
+	return s.shift("m*e/L", wheelbase)
+}
+
+// MoveBetween is MoveMass for a mass that goes from one place to another, both
+// behind the front axle.
+func MoveBetween(id, what string, mass, from, to, wheelbase Input) Working {
+	s := beginMove(id, what, mass)
+	s.take("x_1", "its centre behind the front axle, as it sits", from, quantity.Length)
+	s.take("x_2", "the same where it would go", to, quantity.Length)
+	return s.shift("m*(x_2-x_1)/L", wheelbase)
+}
+
+func beginMove(id, what string, mass Input) *sheet {
 	s := begin(Mass, "move "+id, "What moving "+what+" does")
 	s.w.Sources = []Source{moments}
 	s.take("m", "mass moved", mass, quantity.Mass)
-	s.take("e", "moved rearward by", distance, quantity.Length)
+	return s
+}
+
+// shift is what goes from the front axle to the rear.
+func (s *sheet) shift(formula string, wheelbase Input) Working {
 	s.take("L", "wheelbase", wheelbase, quantity.Length)
-	s.calc("D", "kg", "m*e/L", "The moment m · e is taken up by the rear axle over the wheelbase.")
-	s.answer("D", "{} leave the front axle for the rear (negative: the other way); the total does not change")
+	s.calc("D", "kg", formula, "The moment about the front axle that the move adds is taken up by the rear axle over the wheelbase.")
 	if s.has("D") {
+		s.answer("D", "{} leave the front axle for the rear; the total does not change")
+		if v, ok := s.get("D").Rat(); ok && v.Sign() < 0 {
+			s.w.Answer = strings.TrimPrefix(s.show("D"), "-") + " leave the rear axle for the front; the total does not change"
+		}
 		s.note("A weighing from before the move is stale for the axle split and still good for the total: weigh the axles again before anybody signs.")
 	}
 	return s.done()

@@ -30,6 +30,9 @@ type Weighing struct {
 	FigureBy string
 	Aboard   []Load
 	On       string
+	// After says that the figures were worked out from a weighing, and for when,
+	// such as "after the move"; "" where they are as read.
+	After string
 }
 
 // Load is something with a mass, aboard or in the car.
