@@ -138,7 +138,11 @@ func (b *book) usedBy(id record.Ref) doc.Text {
 // addSurveys lists the hole surveys: which zone, when, by whom, what was seen.
 func (b *book) addSurveys(s *doc.Section) {
 	work := b.conversionWork()
-	t := doc.NewTable("Hole surveys", doc.Col("Zone", 4), doc.Col("Day, by whom", 5), doc.Col("To the conversion", 4), doc.Col("Seen", 6))
+	columns := []doc.Column{doc.Col("Zone", 4), doc.Col("Day, by whom", 5), doc.Col("To the conversion", 4), doc.Col("Seen", 6)}
+	if b.brief() {
+		columns = columns[:3]
+	}
+	t := doc.NewTable("Hole surveys", columns...)
 	t.ID = "surveys"
 	for _, r := range ledger.All[record.Reading](b.s) {
 		if r.Body.What != "hole-survey" {
@@ -148,7 +152,8 @@ func (b *book) addSurveys(s *doc.Section) {
 		if len(r.Body.Holes) > 0 {
 			seen = doc.Say("{}; {}", b.callThem(r.Body.Holes), seen)
 		}
-		t.Row(stated(r.Body.Zone), b.takenCell(r), lies(readingPeriod(r.Body, b.s.Place(r.Record)), work), seen)
+		cells := []any{stated(r.Body.Zone), b.takenCell(r), lies(readingPeriod(r.Body, b.s.Place(r.Record)), work), seen}
+		t.Row(cells[:len(columns)]...)
 	}
 	if t.Rows() == 0 {
 		s.Add(doc.Para("No hole survey is on record: {}.", doc.Missing("whether a zone has new holes cannot be said")))

@@ -27,7 +27,10 @@ func (b *book) partsFitted() *doc.Section {
 	if len(fitted) > 0 {
 		b.addFitted(s, fitted)
 	}
-	if len(remained) > 0 {
+	switch {
+	case len(remained) > 0 && b.brief():
+		s.Add(doc.Para("{} found on the car that no line moves. That no line moves a part does not say that nobody moved it.", count(len(remained), "part")))
+	case len(remained) > 0:
 		b.addRemained(s, remained)
 	}
 	return s

@@ -91,12 +91,17 @@ func (b *book) addParts(s *doc.Section, id, title string, list []placed) {
 	if len(list) == 0 {
 		return
 	}
-	t := doc.NewTable(title, doc.Col("Part", 5), doc.Col("Where", 5), doc.Col("Fasteners", 3), doc.Col("Last line", 4), doc.Col("State", 5))
+	columns := []doc.Column{doc.Col("Part", 5), doc.Col("Where", 5), doc.Col("Last line", 4), doc.Col("Fasteners", 3), doc.Col("State", 5)}
+	if b.brief() {
+		columns = columns[:3]
+	}
+	t := doc.NewTable(title, columns...)
 	t.ID = id
 	for _, group := range b.byOriginal(list) {
 		t.Group(group.title)
 		for _, p := range group.parts {
-			t.Row(b.partCell(p), b.whereCell(p.at, p.Body.Position), b.fastenersCell(p.at), b.seenCell(p.at), b.stateCell(p))
+			cells := []any{b.partCell(p), b.whereCell(p.at, p.Body.Position), b.seenCell(p.at), b.fastenersCell(p.at), b.stateCell(p)}
+			t.Row(cells[:len(columns)]...)
 		}
 	}
 	s.Add(t)
