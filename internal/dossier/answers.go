@@ -1,6 +1,7 @@
 package dossier
 
 import (
+	"fmt"
 	"slices"
 	"strings"
 
@@ -41,9 +42,16 @@ func (b *book) aboutKeepers() answer {
 		}
 	}
 	if len(list) > 0 {
-		a.short = doc.Say("{} on record, with {} between them. Who had the car before the first, the records do not say.", count(len(list), "change of keeper"), count(gaps, "gap"))
+		a.short = doc.Say("{} on record, with {} between them. Who had the car before the first, the records do not say.", changesOfKeeper(len(list)), count(gaps, "gap"))
 	}
 	return a
+}
+
+func changesOfKeeper(n int) string {
+	if n == 1 {
+		return "1 change of keeper"
+	}
+	return fmt.Sprintf("%d changes of keeper", n)
 }
 
 func (b *book) aboutChanges() answer {

@@ -87,7 +87,7 @@ func (b *book) sums(subjects ...workings.Subject) []doc.Block {
 
 // partTable lists parts with where they are and where they come from.
 func (b *book) partTable(title string, list []placed) *doc.Table {
-	t := doc.NewTable(title, doc.Col("Part", 5), doc.Col("Where", 4), doc.Col("Origin", 5), doc.Col("Rated", 5), doc.Col("State", 4))
+	t := doc.NewTable(title, doc.Col("Part", 4), doc.Col("Where", 4), doc.Col("Origin", 4), doc.Col("Rated", 7), doc.Col("State", 4))
 	for _, p := range list {
 		var ratings []doc.Text
 		for i, r := range p.Body.Ratings {

@@ -59,9 +59,10 @@ func (b *book) wayBack() *doc.Section {
 	if plan := b.in.Drawn.Plan; plan.Drawing != nil {
 		s.Add(planFigure(plan))
 	}
-	if len(b.in.Drawn.Order) > 0 {
-		s.Add(doc.Para("Which step of the work order waits for which; the numbers are those of its steps, which the verb {} prints.", doc.Literal("reversal")))
+	if len(b.in.Drawn.Order) == 0 || b.brief() {
+		return s
 	}
+	s.Add(doc.Para("Which step of the work order waits for which; the numbers are those of its steps, which the verb {} prints.", doc.Literal("reversal")))
 	for _, p := range b.in.Drawn.Order {
 		s.Add(drawingOf(p))
 	}

@@ -11,11 +11,12 @@ const cellPad = 1.4
 // table sets a table. Its head is repeated on each page; a row stays together
 // unless it is higher than a pdf.
 func (s *setter) table(t *doc.Table) {
+	widths := s.columnWidths(t)
+	s.room(s.opening(t, widths))
 	s.caption(t.Caption)
 	if t.ID != "" {
 		s.page.Anchor(t.ID, s.y)
 	}
-	widths := s.columnWidths(t)
 	s.tag(pdf.Table, func() {
 		s.tableHead(t, widths)
 		for _, g := range t.Groups {
@@ -88,15 +89,42 @@ func (s *setter) columnNeeds(t *doc.Table) []float64 {
 	return needs
 }
 
-// tableHead sets the names of the columns between two rules.
-func (s *setter) tableHead(t *doc.Table, widths []float64) {
-	cells := make([][]setLine, len(t.Columns))
+// opening is the height of what of a table must not be parted: its caption and head, and its first row with the title of the
+// group, as far as that row can stand on one page.
+func (s *setter) opening(t *doc.Table, widths []float64) float64 {
+	step := cellSize * leading
+	_, height := headCells(t, widths)
+	if t.Caption != "" {
+		height += 4 * step
+	}
+	for _, g := range t.Groups {
+		if g.Title != "" {
+			height += step + 2*cellPad
+		}
+		if len(g.Rows) > 0 {
+			first := heightOf(s.cells(t, widths, g.Rows[0]))
+			if first > (s.bottom()-pdfTop)*0.4 {
+				first = 4 * step
+			}
+			return height + first
+		}
+	}
+	return height
+}
+
+func headCells(t *doc.Table, widths []float64) (cells [][]setLine, height float64) {
+	cells = make([][]setLine, len(t.Columns))
 	most := 1
 	for i, c := range t.Columns {
 		cells[i] = lay(atoms(textOf(c.Header), boldLook(cellSize)), widths[i]-2*cellPad)
 		most = max(most, len(cells[i]))
 	}
-	height := float64(most)*cellSize*leading + 2*cellPad
+	return cells, float64(most)*cellSize*leading + 2*cellPad
+}
+
+// tableHead sets the names of the columns between two rules.
+func (s *setter) tableHead(t *doc.Table, widths []float64) {
+	cells, height := headCells(t, widths)
 	s.room(height + 3*cellSize*leading)
 	s.rule(s.left, s.y, s.left+s.width, 0.4)
 	s.tag(pdf.Row, func() {
@@ -137,16 +165,23 @@ func (s *setter) cells(t *doc.Table, widths []float64, r doc.Row) []setCell {
 	return cells
 }
 
-// row sets a row, in parts if no page holds it whole. The title of a group
-// stays with the row below it.
-func (s *setter) row(t *doc.Table, widths []float64, r doc.Row, title bool) {
-	cells := s.cells(t, widths, r)
+// heightOf is the height of a row of such cells.
+func heightOf(cells []setCell) float64 { return float64(linesOf(cells))*cellSize*leading + 2*cellPad }
+
+func linesOf(cells []setCell) int {
 	most := 1
 	for _, c := range cells {
 		most = max(most, len(c.lines))
 	}
-	step := cellSize * leading
-	need := float64(most)*step + 2*cellPad
+	return most
+}
+
+// row sets a row, in parts if no page holds it whole. The title of a group
+// stays with the row below it.
+func (s *setter) row(t *doc.Table, widths []float64, r doc.Row, title bool) {
+	cells := s.cells(t, widths, r)
+	most, step := linesOf(cells), cellSize*leading
+	need := heightOf(cells)
 	if title {
 		need += 2 * step
 	}
