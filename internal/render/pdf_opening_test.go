@@ -14,13 +14,13 @@ func TestATablesHeadIsNeverAloneAtTheFootOfAPage(t *testing.T) {
 	if _, err := exec.LookPath("pdftotext"); err != nil {
 		t.Skip("pdftotext is not here")
 	}
-	for before := 18; before <= 44; before += 2 {
+	for before := 10; before <= 40; before++ {
 		s := doc.NewSection("a", "A")
 		for i := range before {
 			s.Add(doc.Para("Line {} of the page before the table.", i))
 		}
 		table := doc.NewTable("The caption", doc.Col("First head", 1), doc.Col("Second", 1))
-		table.Row("the first row", strings.Repeat("words of a long cell ", 12))
+		table.Row("the first row", strings.Repeat("words of a long cell ", 30))
 		s.Add(table)
 		d := &doc.Document{Title: "T", Language: "en", Provenance: &doc.Provenance{Commit: "c", Day: "2026-11-01", Basis: doc.NotExamined}, Sections: []*doc.Section{s}}
 		var file bytes.Buffer
