@@ -45,7 +45,11 @@ func (e Env) Dossier(car Car, o DossierOptions) (Dossier, error) {
 	}
 	originals := e.originals(car)
 	work := replay.Of(s)
-	statement, err := reversal.Make(work, reversal.Options{On: on, Commit: commit})
+	law, err := lawOfWayBack(s, on, nil)
+	if err != nil {
+		return Dossier{}, err
+	}
+	statement, err := reversal.Make(work, reversal.Options{On: on, Commit: commit, Law: law})
 	if err != nil {
 		return Dossier{}, fmt.Errorf("%s: what it would take to put it back: %w", car.Name, err)
 	}

@@ -9,7 +9,9 @@ import (
 	"boltback/internal/ledger"
 	"boltback/internal/record"
 	"boltback/internal/replay"
+	"boltback/internal/requirement"
 	"boltback/internal/reversal"
+	"boltback/records"
 )
 
 // ReversalRequest says which baseline is to be restored, and under which suppositions.
@@ -17,6 +19,8 @@ type ReversalRequest struct {
 	At, To  string
 	On      edtf.Day
 	Suppose []string
+	// For names the requirement sets whose word on the way back is printed; none are those that the car pins.
+	For []string
 }
 
 // Answer is a reversal statement with what is asked beside it.
@@ -33,7 +37,11 @@ func (e Env) Reversal(car Car, want ReversalRequest) (Answer, error) {
 	if err != nil {
 		return Answer{}, err
 	}
-	options := reversal.Options{To: want.To, On: want.On, Commit: commit}
+	law, err := lawOfWayBack(s, want.On, want.For)
+	if err != nil {
+		return Answer{}, err
+	}
+	options := reversal.Options{To: want.To, On: want.On, Commit: commit, Law: law}
 	for _, word := range want.Suppose {
 		supposition, err := suppose(word)
 		if err != nil {
@@ -51,6 +59,27 @@ func (e Env) Reversal(car Car, want ReversalRequest) (Answer, error) {
 		return Answer{}, &Usage{Message: err.Error()}
 	}
 	return Answer{s, statement, originality, statement.Draw(work, options)}, nil
+}
+
+// lawOfWayBack gathers what requirement sets say of putting a car back: those named, or those that the car pins.
+func lawOfWayBack(s *ledger.Snapshot, on edtf.Day, names []string) ([]string, error) {
+	if len(names) == 0 {
+		names = requirement.Pinned(s)
+	}
+	if len(names) == 0 {
+		return nil, nil
+	}
+	sets, err := loadSets(requirement.NewLibrary(records.Requirements(), s, on), names)
+	if err != nil {
+		return nil, err
+	}
+	var law []string
+	for _, set := range sets {
+		for _, sentence := range set.GoingBack() {
+			law = append(law, set.Title()+". "+sentence)
+		}
+	}
+	return law, nil
 }
 
 // suppose reads "parts/x=gone".

@@ -13,16 +13,17 @@ func reversalVerb() *verb {
 		name: "reversal", args: "[CAR]", most: 1,
 		purpose: "say what it would take to put the car back, and list the work",
 		more: `The statement has three lines, the worst on top, with the records for and against each; then the
-work order, run through the same replay as the work itself. Exit status 1 says that it cannot be
+work order, run through the same replay as the work itself. --for prints what a requirement set says of
+the law on going back; without it those that the car pins are asked. Exit status 1 says that it cannot be
 said, or that the car cannot be fully put back on the records.`,
 		examples: []string{"reversal tern", "reversal tern --to 'before conversion' --statement tern-reversal.json",
-			"reversal tern --suppose parts/carburettor=gone", "reversal tern --recheck tern-reversal.json"},
+			"reversal tern --suppose parts/carburettor=gone", "reversal tern --for it", "reversal tern --recheck tern-reversal.json"},
 		flags: []cli.Flag{
 			&cli.StringFlag{Name: "to", Usage: "restore the baseline called `NAME` instead of the root one"},
 			&cli.StringSliceFlag{Name: "suppose", Usage: "assume what is not recorded: `PART=gone`"},
 			&cli.StringFlag{Name: "statement", Usage: "store the statement with its steps in `FILE`"},
 			&cli.StringFlag{Name: "recheck", Usage: "replay the steps of a statement stored in `FILE` and say what differs"},
-			onFlag(), atFlag(), jsonFlag(),
+			forFlag(), onFlag(), atFlag(), jsonFlag(),
 		},
 		run: runReversal, words: carNames,
 	}
@@ -40,7 +41,7 @@ func runReversal(c *cli.Context, env Env) error {
 	if err != nil {
 		return err
 	}
-	answer, err := env.App.Reversal(car, app.ReversalRequest{At: c.String("at"), To: c.String("to"), On: day, Suppose: c.StringSlice("suppose")})
+	answer, err := env.App.Reversal(car, app.ReversalRequest{At: c.String("at"), To: c.String("to"), On: day, Suppose: c.StringSlice("suppose"), For: c.StringSlice("for")})
 	if err != nil {
 		return err
 	}

@@ -24,6 +24,7 @@ func Reversal(s *ledger.Snapshot, st *reversal.Statement, drawn reversal.Drawing
 		}
 	}
 	section.Add(b.origin(st))
+	section.Add(lawOfWayBack(st)...)
 	if len(st.Suppose) > 0 {
 		section.Add(b.supposed(st.Suppose))
 	}
@@ -51,6 +52,7 @@ func (b *book) wayBack() *doc.Section {
 	for _, sentence := range st.Header {
 		s.Add(doc.Para("{}", sentence))
 	}
+	s.Add(lawOfWayBack(st)...)
 	for _, l := range st.Lines {
 		s.Add(b.reversalLine(l))
 	}
@@ -67,6 +69,15 @@ func (b *book) wayBack() *doc.Section {
 		s.Add(drawingOf(p))
 	}
 	return s
+}
+
+// lawOfWayBack warns of what authorities are said to say of the way back.
+func lawOfWayBack(st *reversal.Statement) []doc.Block {
+	var blocks []doc.Block
+	for _, sentence := range st.Law {
+		blocks = append(blocks, doc.Warn("The law and the way back", "{} The authority decides.", sentence))
+	}
+	return blocks
 }
 
 // origin names the car, the workshop, the commit and the day.

@@ -19,6 +19,8 @@ type Options struct {
 	Suppose []Supposition
 	// Commit is the revision of the ledger, printed and not checked.
 	Commit string
+	// Law is what the authorities asked about are said to say of the way back: sentences, printed and not judged.
+	Law []string
 }
 
 // Supposition is something assumed for the sake of the question: that a part is gone.

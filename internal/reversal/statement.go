@@ -23,6 +23,8 @@ type Statement struct {
 	On       string        `json:"on,omitempty"`
 	Baseline string        `json:"baseline"`
 	Suppose  []Supposition `json:"suppose,omitempty"`
+	// Law is what authorities are said to say of the way back: sentences. It decides nothing here.
+	Law []string `json:"law,omitempty"`
 	// Outcome is the worst of the three lines, which stand with the worst on top.
 	Outcome     Outcome      `json:"outcome"`
 	Lines       []Line       `json:"lines"`
@@ -56,7 +58,7 @@ func Make(w *replay.Work, opts Options) (*Statement, error) {
 	floors := m.judgeFloors(plan)
 	m.judgeRest(different)
 	s := &Statement{Edition: Edition, Workshop: w.Snapshot().Head().Workshop, Commit: opts.Commit, On: opts.On.String(), Baseline: m.name,
-		Suppose: m.opts.Suppose, Floors: floors, Attachments: m.attachments(), Different: different, Purposeful: m.notes}
+		Suppose: m.opts.Suppose, Law: slices.Clone(opts.Law), Floors: floors, Attachments: m.attachments(), Different: different, Purposeful: m.notes}
 	s.Car = carName(w)
 	s.Header = header(s)
 	s.Lines = m.lines()
