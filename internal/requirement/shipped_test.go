@@ -142,6 +142,24 @@ func TestListsOfQuestionsJudgeNothingAndSayHowEachItemIsKnown(t *testing.T) {
 	}
 }
 
+func TestASetOfAJurisdictionJudgesNothingThatIsOnlyRecalled(t *testing.T) {
+	judged := 0
+	for _, name := range names(t) {
+		set := load(t, records.Requirements(), name)
+		for _, it := range set.Items {
+			if set.Body.Jurisdiction == "" || it.Set != name || it.Test == "" {
+				continue
+			}
+			if judged++; it.Basis() != "read" && it.Basis() != "second-hand" {
+				t.Errorf("%s is %s and has a test", it.ID(), it.Basis())
+			}
+		}
+	}
+	if judged == 0 {
+		t.Error("no item of a jurisdiction is judged")
+	}
+}
+
 func TestEachItemIsMetByOneRecordNotMetByAnotherAndMissesEvidenceInNone(t *testing.T) {
 	for _, name := range names(t) {
 		set := load(t, records.Requirements(), name)
