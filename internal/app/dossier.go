@@ -34,6 +34,8 @@ type DossierOptions struct {
 	On     edtf.Day
 	// Since is the older dossier that the reader holds, as a file, or the commit it names; "" where he holds none.
 	Since string
+	// Private asks for private values, as far as their disclosures are here.
+	Private bool
 }
 
 // Dossier computes the car's dossier.
@@ -57,20 +59,25 @@ func (e Env) Dossier(car Car, o DossierOptions) (Dossier, error) {
 	if err != nil {
 		return Dossier{}, fmt.Errorf("%s: what may be said of it: %w", car.Name, err)
 	}
+	var disclosed dossier.Disclosed
+	if o.Private {
+		disclosed = e.Disclosed(car, s)
+	}
 	in := dossier.Input{
-		Reader:   o.Reader,
-		Work:     work,
-		Wording:  phrases,
-		Reversal: statement,
-		Drawn:    statement.Draw(work, reversal.Options{On: on}),
-		Workings: workings.Of(work, on, nil).All(),
-		Snapshot: s,
-		Findings: found,
-		Inbox:    inboxed(s),
-		Commit:   commit,
-		Day:      on,
-		Program:  e.Program,
-		Pictures: func(digest record.Digest) ([]byte, bool) { return preview(s, digest) },
+		Reader:    o.Reader,
+		Work:      work,
+		Wording:   phrases,
+		Reversal:  statement,
+		Drawn:     statement.Draw(work, reversal.Options{On: on}),
+		Workings:  workings.Of(work, on, disclosed).All(),
+		Snapshot:  s,
+		Findings:  found,
+		Inbox:     inboxed(s),
+		Commit:    commit,
+		Day:       on,
+		Disclosed: disclosed,
+		Program:   e.Program,
+		Pictures:  func(digest record.Digest) ([]byte, bool) { return preview(s, digest) },
 	}
 	if o.At == "" && commit != "" {
 		if in.Verified, err = e.verified(car, s, on); err != nil {

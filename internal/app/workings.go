@@ -7,6 +7,7 @@ import (
 	"boltback/internal/edtf"
 	"boltback/internal/finding"
 	"boltback/internal/ledger"
+	"boltback/internal/record"
 	"boltback/internal/replay"
 	"boltback/internal/workings"
 )
@@ -18,13 +19,18 @@ type Sums struct {
 	Heading  workings.Heading
 }
 
-// Workings makes the sums of a car on a day: all, or those of one subject.
-func (e Env) Workings(car Car, at string, on edtf.Day, subject workings.Subject) (Sums, error) {
+// Workings makes the sums of a car on a day: all, or those of one subject; private counts in the private values whose
+// disclosures are here.
+func (e Env) Workings(car Car, at string, on edtf.Day, subject workings.Subject, private bool) (Sums, error) {
 	s, commit, err := e.At(car, at)
 	if err != nil {
 		return Sums{}, err
 	}
-	c := workings.Of(replay.Of(s), on, nil)
+	var disclosed func(record.Sealed) (string, bool)
+	if private {
+		disclosed = e.Disclosed(car, s)
+	}
+	c := workings.Of(replay.Of(s), on, disclosed)
 	sums := Sums{Car: c, Heading: e.over(car, s, commit, on)}
 	if subject == "" {
 		sums.Workings = c.All()

@@ -19,16 +19,17 @@ func dossierVerb() *verb {
 		more: `As html it is one page: pictures are in it, nothing is fetched, no script runs; it prints on A4 and Letter
 and reads on a phone. As pdf it has bookmarks, links, its structure for readers that speak, and the records
 that it was computed from as one JSON file inside it; as json it is that file alone. A buyer's, an insurer's, an
-inspector's or a mechanic's dossier has their questions for chapters, and says which of them the records do not answer. Without --paper a PDF file is for the paper the yard is
+inspector's or a mechanic's dossier has their questions for chapters, and says which of them the records do not answer.
+Private values are withheld from every reader unless --private asks for them, and then the first page says so. Without --paper a PDF file is for the paper the yard is
 used to, and of a page the printer decides.`,
-		examples: []string{"dossier tern --out tern.html", "dossier tern --format pdf --paper letter --out tern.pdf", "dossier tern --for buyer --format pdf --out tern-buyer.pdf", "dossier tern --for buyer --since tern-buyer.pdf --out newer.html", "dossier tern --format text"},
+		examples: []string{"dossier tern --out tern.html", "dossier tern --format pdf --paper letter --out tern.pdf", "dossier tern --for buyer --format pdf --out tern-buyer.pdf", "dossier tern --for buyer --since tern-buyer.pdf --out newer.html", "dossier tern --for insurer --private --out tern-insurer.html"},
 		flags: []cli.Flag{
 			outFlag(),
 			&cli.StringFlag{Name: "for", Usage: "`READER` is " + readerWords() + "; the keeper's is the complete one", Value: string(dossier.Keeper)},
 			&cli.StringFlag{Name: "format", Usage: "`FORMAT` is html, pdf or text, of a dossier also json", Value: "html"},
 			paperFlag(),
 			&cli.StringFlag{Name: "since", Usage: "tell first what is new, changed or withdrawn since the dossier that the reader `KEPT`: its file, or the commit it names"},
-			onFlag(), atFlag(),
+			onFlag(), atFlag(), privateFlag(),
 		},
 		run: runDossier, words: carNames,
 	}
@@ -56,7 +57,7 @@ func runDossier(c *cli.Context, env Env) error {
 	if err != nil {
 		return err
 	}
-	o := app.DossierOptions{Reader: reader, At: c.String("at"), On: day, Since: c.String("since")}
+	o := app.DossierOptions{Reader: reader, At: c.String("at"), On: day, Since: c.String("since"), Private: c.Bool("private")}
 	switch format {
 	case "pdf":
 		return dossierPDF(c, env, car, o, paper)

@@ -14,10 +14,12 @@ import (
 func showVerb() *verb {
 	return &verb{
 		name: "show", args: "[CAR] RECORD", least: 1, most: 2,
-		purpose:  "show one record in words, and what refers to it",
-		more:     "A record is named by its path without .json; the end of the name will do where it is enough.",
-		examples: []string{"show parts/fuel-tank", "show tern fuel-tank", "show tern work/2025-10-06-ines-tank-out --json"},
-		flags:    []cli.Flag{jsonFlag(), atFlag()},
+		purpose: "show one record in words, and what refers to it",
+		more: `A record is named by its path without .json; the end of the name will do where it is enough.
+A private value is withheld. With --private it is shown if its file lies in private/<car>/ and is the one whose digest stands in
+the record; without that file nobody can read it, so destroying the file, wherever it was copied to, is enough to forget.`,
+		examples: []string{"show parts/fuel-tank", "show tern fuel-tank", "show tern work/2025-10-06-ines-tank-out --json", "show tern 2025-09-08-brought-in --private"},
+		flags:    []cli.Flag{jsonFlag(), atFlag(), privateFlag()},
 		run:      runShow, words: carNames,
 	}
 }
@@ -36,11 +38,18 @@ func runShow(c *cli.Context, env Env) error {
 	if err != nil {
 		return err
 	}
+	if c.Bool("json") && c.Bool("private") {
+		return &app.Usage{Message: "as JSON a record is its own file, which holds no private value", Hint: "--private without --json"}
+	}
 	if c.Bool("json") {
 		_, err := env.Stdout.Write(r.Doc.Source) // a record's JSON is the record itself
 		return err
 	}
-	return env.print(dossier.Show(s, r))
+	var disclosed dossier.Disclosed
+	if c.Bool("private") {
+		disclosed = env.App.Disclosed(car, s)
+	}
+	return env.print(dossier.Show(s, r, disclosed))
 }
 
 // carAndWord splits "[CAR] WORD": with one word there is no car.

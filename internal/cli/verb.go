@@ -84,6 +84,11 @@ func (v *verb) complete(env Env) {
 }
 
 // Flags that several verbs share: the same name always means the same.
+// privateFlag asks for private values, by choice and each time.
+func privateFlag() cli.Flag {
+	return &cli.BoolFlag{Name: "private", Usage: "show private values too, those whose files lie in private/ beside the cars"}
+}
+
 func jsonFlag() cli.Flag {
 	return &cli.BoolFlag{Name: "json", Usage: "print the answer as JSON for other programs"}
 }

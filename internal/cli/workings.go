@@ -17,9 +17,9 @@ func workingsVerb() *verb {
 numbers put in, where each number is recorded, the formula and its source, and what it lacks: a sum
 without its input is not computed and never zero. They are sums for an engineer, not an approval.
 --move works out what moving a mass or a part along the car would do to the axles before it is moved.`,
-		examples: []string{"workings tern mass", "workings tern --on 2026-06-15", "workings insulation --json",
+		examples: []string{"workings tern mass", "workings tern --on 2026-06-15", "workings insulation --json", "workings tern custody --private",
 			"workings tern mass --move '51 kg by 1.90 m'", "workings tern mass --move 'rear-pack to 2050 mm'"},
-		flags: []cli.Flag{onFlag(), atFlag(), jsonFlag(),
+		flags: []cli.Flag{onFlag(), atFlag(), jsonFlag(), privateFlag(),
 			&cli.StringFlag{Name: "move", Usage: "work out one `MOVE` instead: a mass or part, \"by\" a length (rearward unless it says forward), or \"to\" a place behind the front axle"}},
 		run: runWorkings, words: carNames,
 	}
@@ -71,5 +71,5 @@ func sumsAsked(c *cli.Context, env Env, car app.Car, day edtf.Day, subject worki
 	if c.IsSet("move") {
 		return env.App.Move(car, c.String("at"), day, c.String("move"))
 	}
-	return env.App.Workings(car, c.String("at"), day, subject)
+	return env.App.Workings(car, c.String("at"), day, subject, c.Bool("private"))
 }

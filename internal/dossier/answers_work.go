@@ -255,6 +255,3 @@ func (b *book) endsTouched(id record.Ref) doc.Text {
 	}
 	return orMissing(joinTexts(list, "; "))
 }
-
-// sealed is a private value as far as this document may show it.
-func (b *book) sealed(record.Sealed) doc.Text { return doc.Text{doc.Withheld("")} }

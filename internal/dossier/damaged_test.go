@@ -64,7 +64,7 @@ func TestWhateverCanBeReadGivesAWellFormedDossier(t *testing.T) {
 		}
 		for _, record := range s.Records() {
 			page := &doc.Document{Title: "T", Language: "en", Provenance: &doc.Provenance{Commit: "c", Day: "d", Basis: doc.NotExamined},
-				Sections: []*doc.Section{dossier.Show(s, record)}}
+				Sections: []*doc.Section{dossier.Show(s, record, nil)}}
 			if err := doc.Check(page); err != nil {
 				r.Fatalf("%s: %v", record.Path, err)
 			}

@@ -5,7 +5,7 @@
 // Its sentences are read by a buyer's lawyer and by the workshop's. They say
 // what stands on the records and where; what no record states is "not stated",
 // and the absence of a record supports nothing. Corrected and withdrawn records
-// print struck through and do not count. Sealed values print as withheld.
+// print struck through and do not count. Sealed values print as withheld, unless the caller discloses them.
 //
 // Everything is computed from the values handed in: no file, clock or network.
 // The same input gives the same blocks.
@@ -62,6 +62,8 @@ type Input struct {
 	Wording []wording.Phrase
 	// Verified is what a walk through the whole history found; nil where none was made.
 	Verified *signoff.Report
+	// Disclosed shows private values by choice; nil withholds them.
+	Disclosed Disclosed
 	// Originals tells whether an original is here; nil where nobody looked.
 	Originals func(record.Digest) bool
 }

@@ -78,7 +78,24 @@ func TestSealedValuesAreWithheld(t *testing.T) {
 	s := load(t, compactCar(t))
 	whole := text(t, dossier.Build(input(s)))
 	wantNone(t, whole, strings.Repeat("a", 64), strings.Repeat("c", 64))
-	wantAll(t, sectionText(t, dossier.Show(s, s.Record("people/saltmarsh/ina-reed"))), "Telephone (withheld)")
+	wantAll(t, sectionText(t, dossier.Show(s, s.Record("people/saltmarsh/ina-reed"), nil)), "Telephone (withheld)")
+}
+
+func TestPrivateValuesShowOnlyWhereTheyAreDisclosedAndTheDocumentSaysSo(t *testing.T) {
+	s := load(t, compactCar(t))
+	disclosed := func(record.Sealed) (string, bool) { return "1200.00-as-told", true }
+	in := input(s)
+	in.Disclosed = disclosed
+	for _, reader := range []dossier.Reader{dossier.Keeper, dossier.Insurer} {
+		in.Reader = reader
+		whole := text(t, dossier.Build(in))
+		wantAll(t, whole, "Not for everyone.", "1200.00-as-told (private)")
+		in.Disclosed = nil
+		wantNone(t, text(t, dossier.Build(in)), "Not for everyone.", "(private)", "as-told")
+		in.Disclosed = disclosed
+	}
+	wantAll(t, sectionText(t, dossier.Show(s, s.Record("people/saltmarsh/ina-reed"), func(record.Sealed) (string, bool) { return "01632 960000", true })), "01632 960000 (private)")
+	wantAll(t, sectionText(t, dossier.Show(s, s.Record("people/saltmarsh/ina-reed"), func(record.Sealed) (string, bool) { return "", false })), "Telephone (withheld)")
 }
 
 func TestAPreviewWithOtherBytesThanItsRecordIsNotShown(t *testing.T) {
@@ -153,7 +170,7 @@ func TestHostileTextsCannotActOnThePage(t *testing.T) {
 	}
 	outputs := []string{text(t, dossier.Build(dossier.Input{Snapshot: s, Day: edtf.NewDay(2026, 1, 2)})), sectionText(t, dossier.List(s))}
 	for _, r := range s.Records() {
-		outputs = append(outputs, sectionText(t, dossier.Show(s, r)))
+		outputs = append(outputs, sectionText(t, dossier.Show(s, r, nil)))
 	}
 	for i, got := range outputs {
 		if at := strings.IndexAny(got, "\x1b\u202e\x07\u200b"); at >= 0 {

@@ -18,8 +18,7 @@ func (b *book) keepers() *doc.Section {
 		s.Add(doc.Para("No change of keeper is on record. Who had the car, and who has the parts that are off it by right, the records do not say."))
 		return s
 	}
-	s.Add(doc.Para("Names, addresses and prices are withheld: whoever holds them can hold them against the digests in the records. " +
-		"Between two transfers that do not join, the records know of no keeper."))
+	s.Add(doc.Para("{} Between two transfers that do not join, the records know of no keeper.", b.keepersNamed()))
 	t := doc.NewTable("Transfers, oldest first", doc.Col("Day", 3), doc.Col("From", 4), doc.Col("To", 4), doc.Col("How", 3), doc.Col("Distance", 3), doc.Col("Handed over", 6))
 	t.ID = "transfer-list"
 	for i, one := range list {
@@ -34,6 +33,14 @@ func (b *book) keepers() *doc.Section {
 	s.Add(t)
 	s.Add(b.custody(list)...)
 	return s
+}
+
+// keepersNamed says what this document shows of names, addresses and prices.
+func (b *book) keepersNamed() string {
+	if b.in.Disclosed != nil {
+		return "Names, addresses and prices stand here where their disclosures were beside the records, and are withheld elsewhere."
+	}
+	return "Names, addresses and prices are withheld: whoever holds them can hold them against the digests in the records."
 }
 
 // transfersInOrder lists the transfers that count by their days; what has no day stands last.
@@ -68,7 +75,7 @@ func (b *book) gapBetween(before, after ledger.Entry[record.Transfer]) (doc.Text
 		b.keeper(got), dayOr(before.Body.On), b.keeper(gave), dayOr(after.Body.On), doc.Missing("")), true
 }
 
-// keeper says what sort of keeper somebody is; names of earlier keepers are never shown.
+// keeper says what sort of keeper somebody is; his name and address only where they are disclosed.
 func (b *book) keeper(k *record.Keeper) doc.Text {
 	if k == nil {
 		return doc.Text{doc.Missing("")}
@@ -78,7 +85,10 @@ func (b *book) keeper(k *record.Keeper) doc.Text {
 	case k.Person != "":
 		t = t.And(", {}", b.called(k.Person))
 	case k.Name != "":
-		t = t.And(", name {}", doc.Missing("withheld"))
+		t = t.And(", name {}", b.sealed(k.Name))
+	}
+	if k.Address != "" && b.in.Disclosed != nil {
+		t = t.And(", address {}", b.sealed(k.Address))
 	}
 	if k.Country != "" {
 		t = t.And(", {}", k.Country)
@@ -100,7 +110,7 @@ func (b *book) handedOver(one ledger.Entry[record.Transfer]) doc.Text {
 		list = append(list, doc.Say("receipt: {}", b.called(one.Body.Receipt)))
 	}
 	if one.Body.Price != "" {
-		list = append(list, doc.Say("price {}", doc.Missing("withheld")))
+		list = append(list, doc.Say("price {}", b.sealed(one.Body.Price)))
 	}
 	if one.Body.Note != "" {
 		list = append(list, doc.Say("{}", quoted(one.Body.Note)))

@@ -94,7 +94,7 @@ func (b *book) whereClauses(c *clauses, l *record.Line) {
 	c.say("seal of that place:", l.Seal)
 	c.say("left for good:", l.Gone)
 	if l.OtherCar != "" {
-		c.add("the other car: {}", doc.Withheld(""))
+		c.add("the other car: {}", b.sealed(l.OtherCar))
 	}
 	c.say("with", l.With)
 	c.say("tag", l.Tag)

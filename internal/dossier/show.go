@@ -11,9 +11,10 @@ import (
 )
 
 // Show is one record in words: what it says member by member, whether it counts,
-// what can hurt, and which records refer to it. All of it is from that one file.
-func Show(s *ledger.Snapshot, r *record.Record) *doc.Section {
-	b := open(Input{Snapshot: s})
+// what can hurt, and which records refer to it. All of it is from that one file, but for private values, which are shown where
+// disclosed gives them and withheld where it is nil.
+func Show(s *ledger.Snapshot, r *record.Record, disclosed Disclosed) *doc.Section {
+	b := open(Input{Snapshot: s, Disclosed: disclosed})
 	section := doc.NewSection(doc.Anchor(string(r.ID)), capital(string(r.Kind))+": "+titleOf(r))
 	section.Add(doc.FactsOf(
 		doc.Is("Record", "{}", doc.Literal(r.Path)),

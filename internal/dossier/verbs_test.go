@@ -29,14 +29,14 @@ func TestAListHoldsTheRecordsOfTheKindsAskedFor(t *testing.T) {
 func TestEveryRecordCanBeShownInWords(t *testing.T) {
 	s := load(t, compactCar(t))
 	for _, r := range s.Records() {
-		got := sectionText(t, dossier.Show(s, r))
+		got := sectionText(t, dossier.Show(s, r, nil))
 		wantAll(t, got, r.Path, string(r.Digest))
 	}
 }
 
 func TestAShownRecordSaysWhatItIsAndWhoRefersToIt(t *testing.T) {
 	s := load(t, compactCar(t))
-	show := func(id record.Ref) string { return said(dossier.Show(s, s.Record(id))) }
+	show := func(id record.Ref) string { return said(dossier.Show(s, s.Record(id), nil)) }
 	wantAll(t, show("parts/engine"),
 		"Part: Engine", "stands", "Mass 118 kg", "Contains Cylinder head [parts/head.json]", "Value (withheld) [sha256 aaaaaaaaaaaaaaaa…]",
 		"what engine; raw OE 5518", "Loft, pallet 1", "CAUTION: Lifting", "Tank and engine out, lines [work/2026-02-04-ina-strip.json:")
@@ -83,7 +83,7 @@ func TestTheSampleCarsGiveWholeDossiers(t *testing.T) {
 			t.Errorf("%s: refers to records that are not there: %v", e.Name(), missing)
 		}
 		for _, r := range s.Records() {
-			sectionText(t, dossier.Show(s, r))
+			sectionText(t, dossier.Show(s, r, nil))
 		}
 	}
 }

@@ -106,7 +106,7 @@ func (v *viewer) leaf(text string, leaf record.Leaf) doc.Text {
 	case record.Reference:
 		return v.name(record.Ref(text))
 	case record.Secret:
-		return doc.Text{doc.Withheld("")}.From(doc.FromDigest(text))
+		return v.sealed(record.Sealed(text)).From(doc.FromDigest(text))
 	case record.Quantity, record.Hash:
 		return doc.Text{asRead(text)}
 	}

@@ -1,6 +1,8 @@
 package dossier
 
 import (
+	"slices"
+
 	"boltback/internal/doc"
 	"boltback/internal/finding"
 	"boltback/internal/ledger"
@@ -9,7 +11,7 @@ import (
 
 // whatThisIs says what the document rests on, and what it can't know.
 func (b *book) whatThisIs() *doc.Section {
-	return doc.NewSection("what-this-is", "What this is",
+	section := doc.NewSection("what-this-is", "What this is",
 		doc.Lead("This page tells what stands on the records of one car. {}", doc.NotExamined),
 		doc.Para("Revision of the records: {}. Day taken for today: {}. This page is no opinion on the car, its value or its safety, and no promise that it can be put back.",
 			b.provenance().Commit, b.today()),
@@ -24,6 +26,10 @@ func (b *book) whatThisIs() *doc.Section {
 			"Behind each statement stands, in smaller type, the record it comes from and the line in its file."),
 		b.counting(),
 	)
+	if b.in.Disclosed != nil {
+		section.Blocks = slices.Insert(section.Blocks, 1, b.privacy())
+	}
+	return section
 }
 
 // counting says how much there is, and how much of it came late or is not done.

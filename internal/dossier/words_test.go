@@ -70,7 +70,7 @@ func TestALineIsSaidInWordsWithWhatItLacks(t *testing.T) {
 		t.Run(tt.name, func(t *testing.T) {
 			s := load(t, carOf(shop(map[string]string{"work/2026-01-01-a.json": session("2026-01-01", "", tt.line)})))
 			wantAll(t, section(t, input(s), "work"), tt.want)
-			wantAll(t, said(dossier.Show(s, s.Record("work/2026-01-01-a"))), tt.want)
+			wantAll(t, said(dossier.Show(s, s.Record("work/2026-01-01-a"), nil)), tt.want)
 		})
 	}
 }
