@@ -197,6 +197,18 @@ func expected(variant string) requirement.Outcome {
 	return requirement.Outcome(strings.ReplaceAll(regexp.MustCompile(`-\d+$`).ReplaceAllString(variant, ""), "-", " "))
 }
 
+func TestTwoMeaningsOfOneLimitPartOnOneCar(t *testing.T) {
+	set := load(t, records.Requirements(), "fr-retrofit")
+	car := variants(t, "fr-retrofit", "axle-loads")["not-met-3"] // 500 and 400 kg became 520 and 480
+	points, relative := only(t, set, car, "fr-retrofit/axle-share"), only(t, set, car, "fr-retrofit/axle-loads")
+	if points.Outcome != requirement.Met || relative.Outcome != requirement.NotMet {
+		t.Errorf("in points %s, relative to the axle %s", points.Outcome, relative.Outcome)
+	}
+	if points.Item.Ask == "" || relative.Item.Ask == "" {
+		t.Error("nothing is asked of the authority where they part")
+	}
+}
+
 func TestEachFixtureBelongsToAnItem(t *testing.T) {
 	have := map[string]bool{}
 	for _, name := range names(t) {
