@@ -10,7 +10,7 @@ const weighTheCar = "a weighing by an operator or by the workshop, both axles an
 
 var massSubject = Subject{Name: "mass", Words: "what the car weighs and what it may", Facts: []Fact{
 	{Name: "total", Kind: Figure, Unit: "kg", Words: "the whole car, laden where the seats are recorded, as weighed otherwise", Want: weighTheCar},
-	{Name: "laden", Kind: YesNo, Words: "whether the loads are with every seat taken", Want: weighTheCar + ", and where the seats are"},
+	{Name: "laden", Kind: YesNo, Words: "whether the loads are worked out with every seat taken", Want: weighTheCar + ", the wheelbase, and each row of seats with its place"},
 	{Name: "axles", Kind: Several, Of: "axle", Words: "the axles with their loads", Want: weighTheCar},
 	{Name: "axles_agree", Kind: YesNo, Words: "whether axles and total of the last weighing agree within the scale's error", Want: weighTheCar},
 	{Name: "change", Kind: Figure, Unit: "%", Words: "the change of mass against the weighing before the work, in the same condition", Want: "two weighings in the same condition, before and after the work"},
@@ -36,7 +36,11 @@ func (f *Facts) gatherMass(t *thing) {
 		case w.ID == "reserve gross":
 			weighed = true
 			t.working("total", &w, "m")
-			t.is("laden", strings.HasSuffix(w.Title, "laden"), w.About...)
+			if strings.HasSuffix(w.Title, "laden") {
+				t.is("laden", true, w.About...)
+			} else {
+				t.lacks("laden", Absent, "the loads are as weighed, for the records do not say where the seats are", w.About...)
+			}
 		case w.ID == "reserve front axle":
 			front.working("load", &w, "m")
 		case w.ID == "reserve rear axle":
