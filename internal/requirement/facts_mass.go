@@ -39,7 +39,7 @@ func (f *Facts) gatherMass(t *thing) {
 			if strings.HasSuffix(w.Title, "laden") {
 				t.is("laden", true, w.About...)
 			} else {
-				t.lacks("laden", Absent, "the loads are as weighed, for the records do not say where the seats are", w.About...)
+				t.lacks("laden", Absent, "the loads are as weighed, for the seats with their places, or the wheelbase, are not recorded", w.About...)
 			}
 		case w.ID == "reserve front axle":
 			front.working("load", &w, "m")
