@@ -12,9 +12,14 @@ import (
 
 // part makes the record of a part.
 func (r *reader) part(cells map[string]string, fate *Fate) error {
-	slug := entry.Slug(cells["name"])
-	if slug == "" {
+	ref, left, err := r.again(cells, record.KindPart, fate)
+	if err != nil || left {
+		return err
+	}
+	if slug := entry.Slug(cells["name"]); ref == "" && slug == "" {
 		return &entry.Fault{Message: "the row names no part"}
+	} else if ref == "" {
+		ref = record.Ref("parts/" + slug)
 	}
 	if words := cells["side"]; words != "" {
 		side, assumed, ok := r.context.Side(words)
@@ -27,18 +32,17 @@ func (r *reader) part(cells map[string]string, fate *Fate) error {
 		}
 		cells["side"] = side
 	}
-	ref := record.Ref("parts/" + slug)
 	if bearer, ok := r.bears(cells["tag"]); ok && cells["tag"] != "" && bearer != ref {
 		fate.Notes = append(fate.Notes, fmt.Sprintf("tag %s is on %s already; both stay: write %sa and %sb on the tags", cells["tag"], bearer, cells["tag"], cells["tag"]))
 	}
-	words := r.words(cells, "numbers.0.raw", "hazards")
+	words := r.words(cells, "numbers.0.raw", "hazards", columnPath, columnStanding, columnOver)
 	if n := cells["numbers.0.raw"]; n != "" {
 		words = append(words, "numbers.0.what="+r.whatNumber(), "numbers.0.raw="+n)
 	}
 	for _, hazard := range listed(cells["hazards"]) {
 		words = append(words, "hazards="+strings.ToLower(hazard))
 	}
-	return r.record(ref, record.New(record.KindPart), words, fate)
+	return r.record(ref, record.New(record.KindPart), append(words, r.members(cells)...), fate)
 }
 
 // whatNumber says what kind of number the table's column holds.

@@ -51,6 +51,7 @@ var columnsOf = map[Kind][]column{
 		{"mass", figure, "mass|weight"}, {"found", text, "found|was on the car"}, {"origin", text, "origin"}, {"class", text, "class|sort"},
 		{"count", whole, "count|qty|quantity|pcs|pieces|no. off|how many"}, {"maker", text, "maker|make|manufacturer"}, {"source", text, "source|supplier|from"},
 		{"hazards", text, "hazard|hazards|caution"}, {"may-go-back", text, "may go back"}, {"note", text, "note|notes|remark|remarks|comment|comments|condition"},
+		{columnPath, text, columnPath}, {columnStanding, text, columnStanding}, {columnOver, text, columnOver},
 	},
 	Joints: {
 		{"name", text, "joint|name|joint name"}, {"clamps", text, "parts|part|clamps|holds|what it holds"}, {"host", text, "host|fastened to|into"},
@@ -103,7 +104,7 @@ func columnFor(k Kind, words string) (column, bool) {
 			}
 		}
 	}
-	return column{}, false
+	return member(k, words)
 }
 
 // Known says that words are the header of a column of some kind of table, or of one kind where it is named.

@@ -70,6 +70,10 @@ func (r *reader) cells(row table.Row, fate *Fate) (map[string]string, error) {
 		if raw == "" || raw == "-" || raw == "–" {
 			continue
 		}
+		if withheld(raw) {
+			fate.Notes = append(fate.Notes, p.head.Name+": a private value was withheld here; it is given anew where it is sealed")
+			continue
+		}
 		value, err := r.cell(p, raw, fate)
 		var fault *entry.Fault
 		if errors.As(err, &fault) {
@@ -81,7 +85,7 @@ func (r *reader) cells(row table.Row, fate *Fate) (map[string]string, error) {
 		cells[p.column.key] = value
 	}
 	for _, i := range append(r.others, beyond(row, r.table)...) {
-		if raw := strings.TrimSpace(row.Cells[i]); raw != "" {
+		if raw := strings.TrimSpace(row.Cells[i]); raw != "" && !withheld(raw) {
 			label := "beyond the last column"
 			if i < len(r.table.Header) {
 				label = r.table.Header[i].Name

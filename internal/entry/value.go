@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"reflect"
 	"slices"
+	"strconv"
 	"strings"
 
 	"boltback/internal/edtf"
@@ -152,6 +153,39 @@ func Words(kind record.Kind, path []string) []string {
 		}
 	}
 	return words
+}
+
+// Member says that a kind has a text, a number or a list of them at a path, whether it is a list, and where it stands among
+// the members of the kind, in the schema's order.
+func Member(kind record.Kind, path []string) (list bool, order []int, ok bool) {
+	t := reflect.TypeOf(record.New(kind)).Elem()
+	for _, step := range path {
+		switch t.Kind() {
+		case reflect.Struct:
+			f, here := member(reflect.New(t).Elem(), step)
+			if !here {
+				return false, nil, false
+			}
+			order = append(order, slices.Index(names(t), step))
+			t = f.value.Type()
+		case reflect.Slice:
+			n, err := strconv.Atoi(step)
+			if err != nil || n < 0 {
+				return false, nil, false
+			}
+			order = append(order, n)
+			t = t.Elem()
+		default:
+			return false, nil, false
+		}
+		if t.Kind() == reflect.Pointer {
+			t = t.Elem()
+		}
+	}
+	if list = t.Kind() == reflect.Slice; list {
+		t = t.Elem()
+	}
+	return list, order, t.Kind() != reflect.Struct
 }
 
 // schemaAt walks a kind's schema to the member at a path.

@@ -113,6 +113,7 @@ func Read(src []byte, known func(words string) bool) (*Table, error) {
 		return nil, err
 	}
 	t.data(rows[head], rows[head+1:])
+	t.unmark()
 	t.Dialect.decimals(t.Rows)
 	return t, nil
 }
@@ -163,6 +164,18 @@ func (t *Table) data(head Row, rows []Row) {
 			t.Skipped = append(t.Skipped, Skipped{r.Line, "it is a row of units"})
 		default:
 			t.Rows = append(t.Rows, Row{r.Line, fitted(r.Cells, len(t.Header))})
+		}
+	}
+}
+
+// unmark takes off the apostrophes by which a spreadsheet is told that a cell is text and no formula.
+func (t *Table) unmark() {
+	for _, r := range t.Rows {
+		for i, cell := range r.Cells {
+			text, marks := Marked(cell)
+			if r.Cells[i] = text; marks {
+				t.Notes = append(t.Notes, fmt.Sprintf("line %d: an apostrophe marks %q as text, and is taken off", r.Line, text))
+			}
 		}
 	}
 }
