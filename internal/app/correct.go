@@ -96,23 +96,40 @@ func (d *Desk) Rename(ctx context.Context, name, to string) (Written, error) {
 	if id, ok := record.IDOf(target); !ok || len(record.KindsAt(target)) == 0 || d.s.Record(id) != nil || folder == "." {
 		return Written{}, &Usage{Message: target + " cannot be its name", Hint: "lower-case letters, digits and single dashes, of the same shape as before, and not taken"}
 	}
-	changes := []Change{{Path: r.Path, Delete: true}, {Path: target, Content: r.Doc.Source}}
-	touched := []record.Ref{r.ID}
 	newID, _ := record.IDOf(target)
 	referrers, err := d.rereferred(r.ID, newID)
 	if err != nil {
 		return Written{}, err
 	}
-	for _, c := range referrers {
-		id, _ := record.IDOf(c.Path)
-		touched = append(touched, id)
+	if err := d.unsigned(r, append([]Change{{Path: r.Path}}, referrers...)); err != nil {
+		return Written{}, err
 	}
-	for _, id := range touched {
+	moved := d.resealing(r.Path, target)
+	text, err := moved.seal(r)
+	if err == nil {
+		referrers, err = d.followed(moved, r, referrers)
+	}
+	if err != nil {
+		moved.giveUp()
+		return Written{}, err
+	}
+	changes := append([]Change{{Path: r.Path, Delete: true}, {Path: target, Content: text}}, referrers...)
+	w, err := d.save(ctx, changes, nil, fmt.Sprintf("rename %s to %s", r.ID, newID))
+	if err == nil {
+		moved.clean(&w)
+	}
+	return w, err
+}
+
+// unsigned refuses to rename a record where a file that would change is covered by a sign-off.
+func (d *Desk) unsigned(r *record.Record, changes []Change) error {
+	for _, c := range changes {
+		id, _ := record.IDOf(c.Path)
 		if by := d.coveredBy(id); by != "" {
-			return Written{}, &Usage{Message: fmt.Sprintf("%s is covered by %s, so the name stays", id, by), Hint: fmt.Sprintf("only what people call it changes: boltback correct %s name=...", r.ID)}
+			return &Usage{Message: fmt.Sprintf("%s is covered by %s, so the name stays", id, by), Hint: fmt.Sprintf("only what people call it changes: boltback correct %s name=...", r.ID)}
 		}
 	}
-	return d.save(ctx, append(changes, referrers...), nil, fmt.Sprintf("rename %s to %s", r.ID, newID))
+	return nil
 }
 
 // rereferred gives the records that refer to a name, with the new name in its place and nothing else changed.

@@ -27,7 +27,19 @@ func (d *Desk) keep(ctx context.Context, draft draft, lacks []string) (Written, 
 	if err != nil {
 		return Written{}, fmt.Errorf("save to the inbox: %w", err)
 	}
-	return d.keepAs(ctx, draft.inbox, draft.slug, kept{Kind: draft.body.Heading().Kind, Slug: draft.slug, Fields: text, Lacks: lacks})
+	at := draft.inbox
+	if at == "" {
+		at = d.free(fmt.Sprintf("inbox/%s-%s-%s", d.today, d.slug(), draft.slug))
+	}
+	// what is private is sealed for the file of the inbox, and anew for the record that comes of it
+	r, err := record.Decode(placeFor(string(draft.body.Heading().Kind)), text)
+	if err != nil {
+		return Written{}, &Broken{Finding: faultIn(at, err)}
+	}
+	if text, err = d.sealFor(r, at); err != nil {
+		return Written{}, err
+	}
+	return d.keepAs(ctx, at, draft.slug, kept{Kind: draft.body.Heading().Kind, Slug: draft.slug, Fields: text, Lacks: lacks})
 }
 
 // Note saves a plain text to the inbox, to be made into a record when there is time.

@@ -186,11 +186,12 @@ func (d *Desk) write(ctx context.Context, draft draft, message string) (Written,
 			return Written{}, err
 		}
 	}
-	text, err := record.Encode(draft.body)
+	encoded, err := record.Encode(draft.body)
 	if err != nil {
 		return Written{}, fmt.Errorf("write %s: %w", at, err)
 	}
-	if text, err = d.sealPrivate(at, text); err != nil {
+	text, taken, err := d.sealTaken(draft.inbox, at, encoded)
+	if err != nil {
 		return Written{}, err
 	}
 	changes := append([]Change{{Path: at, Content: text}}, draft.beside...)
@@ -205,7 +206,11 @@ func (d *Desk) write(ctx context.Context, draft draft, message string) (Written,
 			return Written{}, err
 		}
 	}
-	return d.save(ctx, changes, []record.Body{draft.body}, message)
+	w, err := d.save(ctx, changes, []record.Body{draft.body}, message)
+	if err == nil {
+		taken.clean(&w)
+	}
+	return w, err
 }
 
 func saying(draft draft) string {

@@ -41,34 +41,60 @@ func (d *Desk) sealPrivate(at string, text []byte) ([]byte, error) {
 	if err != nil {
 		return nil, &Broken{Finding: faultIn(at, err)}
 	}
-	leaves := clear(r)
-	if len(leaves) == 0 {
-		return text, nil
+	return d.sealFor(r, at)
+}
+
+// sealFor is sealPrivate for a record that was read, whose file is to be at.
+func (d *Desk) sealFor(r *record.Record, at string) ([]byte, error) {
+	digests := map[string]record.Sealed{}
+	for _, leaf := range clear(r) {
+		digest, err := d.hide(at, leaf.Pointer, leaf.Text)
+		if err != nil {
+			return nil, err
+		}
+		digests[leaf.Pointer] = digest
 	}
+	return withDigests(r, digests), nil
+}
+
+// hide keeps one private value beside the ledger, and gives the digest that stands for it.
+func (d *Desk) hide(at, pointer, value string) (record.Sealed, error) {
 	ledger, folder := record.SealedFor(d.s.Head().ID, at), d.car.privateFolder()
 	if ledger == "" || folder == "" {
-		return nil, &Usage{Message: "a private value can be kept only in a yard, and in a ledger that has an id", Hint: "leave it out, or work in the yard; ledger.json gets its id at intake"}
+		return "", &Usage{Message: "a private value can be kept only in a yard, and in a ledger that has an id", Hint: "leave it out, or work in the yard; ledger.json gets its id at intake"}
 	}
 	if err := d.env.Files.MakeFolder(folder); err != nil {
-		return nil, fmt.Errorf("make the folder of private values: %w", err)
+		return "", fmt.Errorf("make the folder of private values: %w", err)
 	}
-	for _, leaf := range slices.Backward(leaves) { // from the end, so that places before it stay where they are
-		salt, err := d.env.random()
-		if err != nil {
-			return nil, err
-		}
-		file, err := record.Disclosure{Salt: salt, Ledger: ledger, Path: at, Pointer: leaf.Pointer, Value: leaf.Text}.Encode()
-		if err != nil {
-			return nil, err
-		}
-		digest := record.DigestOf(file)
-		if err := d.env.Files.Hide(filepath.Join(folder, string(digest)+".json"), file); err != nil {
-			return nil, fmt.Errorf("keep a private value beside the ledger: %w", err)
-		}
-		n := r.Doc.Find(leaf.Pointer)
-		text = slices.Concat(text[:n.Start], []byte(`"`+string(digest)+`"`), text[n.End:])
+	salt, err := d.env.random()
+	if err != nil {
+		return "", err
 	}
-	return text, nil
+	file, err := record.Disclosure{Salt: salt, Ledger: ledger, Path: at, Pointer: pointer, Value: value}.Encode()
+	if err != nil {
+		return "", err
+	}
+	digest := record.DigestOf(file)
+	if err := d.env.Files.Hide(filepath.Join(folder, string(digest)+".json"), file); err != nil {
+		return "", fmt.Errorf("keep a private value beside the ledger: %w", err)
+	}
+	return digest, nil
+}
+
+// withDigests gives the text of a record with digests in some of its places, and nothing else changed.
+func withDigests(r *record.Record, digests map[string]record.Sealed) []byte {
+	var places []*canon.Node
+	at := map[*canon.Node]record.Sealed{}
+	for pointer, digest := range digests {
+		n := r.Doc.Find(pointer)
+		places, at[n] = append(places, n), digest
+	}
+	slices.SortFunc(places, func(x, y *canon.Node) int { return y.Start - x.Start }) // from the end: places before stay where they are
+	text := r.Doc.Source
+	for _, n := range places {
+		text = slices.Concat(text[:n.Start], []byte(`"`+string(at[n])+`"`), text[n.End:])
+	}
+	return text
 }
 
 // clear lists the private values of a record that stand in it as they are.
@@ -117,7 +143,7 @@ func inClear(at string, content []byte) *finding.Finding {
 	for _, leaf := range clear(r) {
 		f := finding.Finding{Severity: finding.Error, Code: "schema", File: file, Pointer: leaf.Pointer,
 			Message: "a private value would stand here in clear, and a ledger never forgets",
-			Hint:    "leave it out here, and give it with boltback record, in a complete record: only its digest is written"}
+			Hint:    "leave it out here, and give it with boltback record: only its digest is written"}
 		if start == 0 {
 			place := r.Doc.Locate(leaf.Pointer)
 			f.Line, f.Column = place.Line, place.Column
