@@ -56,6 +56,8 @@ func sources() []source {
 		{&certificateSubject, nil},
 		{&originalsSubject, (*Facts).gatherOriginals},
 		{&originalSubject, nil},
+		{&conversionSubject, (*Facts).gatherConversion},
+		{&componentSubject, nil},
 	}
 }
 

@@ -22,6 +22,7 @@ var originalSubject = Subject{Name: "original", Entry: true, Words: "a found par
 	{Name: "located", Kind: YesNo, Words: "whether its place is known", Want: "a sighting of it in its place"},
 	{Name: "condition_recorded", Kind: YesNo, Words: "whether its condition is recorded", Want: "its condition"},
 	{Name: "photographed", Kind: YesNo, Words: "whether a photo shows it", Want: "a photo that names it"},
+	{Name: "valued", Kind: YesNo, Words: "whether its value is recorded, as a sealed one", Want: "what it is worth"},
 }}
 
 // gatherOriginals goes through the found parts. Expendables count for nothing: nobody keeps a gasket.
@@ -68,6 +69,7 @@ func (f *Facts) original(p ledger.Entry[record.Part], st replay.PartState) *thin
 		one.lacks("located", Absent, "the records say no more than that it is "+st.Where.Place.String(), p.ID)
 	}
 	one.is("condition_recorded", len(p.Body.Condition) > 0, p.ID) // what is asked is the record itself, so its absence is an answer
+	one.is("valued", p.Body.Value != "", p.ID)
 	one.is("photographed", false, p.ID)
 	if photo := f.photoOf(p); photo != "" {
 		one.is("photographed", true, p.ID, photo)
