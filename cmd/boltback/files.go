@@ -1,7 +1,9 @@
 package main
 
 import (
+	"bufio"
 	"errors"
+	"io"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -53,6 +55,26 @@ func (f files) Keep(path string, content []byte) error {
 func (f files) Hide(path string, content []byte) error {
 	_, err := f.writer().CreateSame(path, content, 0o400)
 	return err
+}
+
+// Fill implements app.Files.
+func (f files) Fill(path string, fill func(io.Writer) error) (err error) {
+	if err := f.MakeFolder(filepath.Dir(path)); err != nil {
+		return err
+	}
+	file, err := f.disk.Create(path, 0o644)
+	if err != nil {
+		return err
+	}
+	defer func() { err = errors.Join(err, file.Close()) }()
+	b := bufio.NewWriterSize(file, 1<<16)
+	if err := fill(b); err != nil {
+		return err
+	}
+	if err := errors.Join(b.Flush(), file.Sync()); err != nil {
+		return err
+	}
+	return f.disk.SyncDir(filepath.Dir(path))
 }
 
 // Remove implements app.Files. What writes that failed have left beside the file goes with it.

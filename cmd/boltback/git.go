@@ -3,6 +3,7 @@ package main
 import (
 	"context"
 	"errors"
+	"io"
 	"io/fs"
 	"iter"
 	"strings"
@@ -107,6 +108,9 @@ func (r repository) Save(ctx context.Context, save app.Save) (string, error) {
 	}
 	return result.Commit.String(), nil
 }
+
+// Bundle implements app.Repository.
+func (r repository) Bundle(ctx context.Context, w io.Writer) error { return r.WriteBundle(ctx, w) }
 
 // Tag makes a signed tag on a commit.
 func (r repository) Tag(ctx context.Context, tag app.Tagging) error {

@@ -5,6 +5,7 @@ package app
 
 import (
 	"context"
+	"io"
 	"io/fs"
 	"time"
 
@@ -25,6 +26,9 @@ type Files interface {
 	Keep(path string, content []byte) error
 	// Hide is Keep for what nobody else at this machine may read.
 	Hide(path string, content []byte) error
+	// Fill is Create for a file whose bytes are too many to be held at once; folders above it are made. What fails leaves a
+	// file that is not whole, so it is for folders that Build makes.
+	Fill(path string, fill func(io.Writer) error) error
 	// Remove takes a file away, durably; one that is not there is no error.
 	Remove(path string) error
 	// MakeFolder makes a folder and those above it.

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"io"
 	"io/fs"
 	"iter"
 	"time"
@@ -44,6 +45,8 @@ type Repository interface {
 	Log() iter.Seq2[Revision, error]
 	// History walks the commits that changed one path, newest first, with its bytes from then on (nil where it was removed).
 	History(path string) iter.Seq2[history.Version, error]
+	// Bundle writes head, branches and tags with all that they lead to, for stock git to clone.
+	Bundle(ctx context.Context, w io.Writer) error
 	Evidence
 }
 

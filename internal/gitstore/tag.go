@@ -5,8 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
-	"os"
-	"path/filepath"
 	"slices"
 	"strings"
 	"unicode/utf8"
@@ -39,48 +37,19 @@ type TagRef struct {
 
 // Tags lists the tags by name.
 func (r *Repo) Tags() ([]TagRef, error) {
-	names := map[string]bool{}
-	if err := r.looseTags(names); err != nil {
+	names, err := r.namesBelow("refs/tags/")
+	if err != nil {
 		return nil, err
-	}
-	packed, err := os.ReadFile(filepath.Join(r.common, "packed-refs"))
-	if err != nil && !errors.Is(err, fs.ErrNotExist) {
-		return nil, err
-	}
-	for line := range strings.Lines(string(packed)) {
-		_, ref, _ := strings.Cut(strings.TrimRight(line, "\r\n"), " ")
-		if name, ok := strings.CutPrefix(ref, "refs/tags/"); ok {
-			names[name] = true
-		}
 	}
 	list := make([]TagRef, 0, len(names))
-	for name := range names {
-		_, id, err := r.resolve("refs/tags/" + name)
+	for _, name := range names {
+		_, id, err := r.resolve(name)
 		if err != nil {
-			return nil, fmt.Errorf("tag %s: %w", name, err)
+			return nil, fmt.Errorf("tag %s: %w", strings.TrimPrefix(name, "refs/tags/"), err)
 		}
-		list = append(list, TagRef{name, id})
+		list = append(list, TagRef{strings.TrimPrefix(name, "refs/tags/"), id})
 	}
-	slices.SortFunc(list, func(a, b TagRef) int { return strings.Compare(a.Name, b.Name) })
 	return list, nil
-}
-
-func (r *Repo) looseTags(names map[string]bool) error {
-	top := filepath.Join(r.common, "refs", "tags")
-	err := filepath.WalkDir(top, func(path string, d fs.DirEntry, err error) error {
-		if err != nil || !d.Type().IsRegular() {
-			return err
-		}
-		rel, err := filepath.Rel(top, path)
-		if name := filepath.ToSlash(rel); err == nil && checkRefName("refs/tags/"+name) == nil {
-			names[name] = true
-		}
-		return err
-	})
-	if errors.Is(err, fs.ErrNotExist) {
-		return nil
-	}
-	return err
 }
 
 // ReadTag reads an annotated tag and computes its id anew from its bytes.

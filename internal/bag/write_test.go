@@ -1,0 +1,103 @@
+package bag_test
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"io"
+	"strings"
+	"testing"
+	"testing/fstest"
+
+	"boltback/internal/bag"
+)
+
+// shelf keeps the files of a bag that is being written in memory.
+func shelf(files fstest.MapFS) bag.Create {
+	return func(name string, fill func(io.Writer) error) error {
+		var b bytes.Buffer
+		if err := fill(&b); err != nil {
+			return err
+		}
+		files[name] = &fstest.MapFile{Data: b.Bytes()}
+		return nil
+	}
+}
+
+func text(s string) func(io.Writer) error {
+	return func(w io.Writer) error { _, err := io.WriteString(w, s); return err }
+}
+
+func written(t *testing.T) fstest.MapFS {
+	t.Helper()
+	files := fstest.MapFS{}
+	w := bag.NewWriter(shelf(files))
+	for name, content := range map[string]string{"a.txt": "a bolt", "deep/50% off.txt": "", "deep/ä.bin": "\x00\xff"} {
+		if err := w.Add(name, text(content)); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if err := w.AddTag("README.txt", text("read this\n")); err != nil {
+		t.Fatal(err)
+	}
+	if err := w.Finish([]bag.Field{{Label: "Bagging-Date", Value: "2026-07-01"}}); err != nil {
+		t.Fatal(err)
+	}
+	return files
+}
+
+func TestWhatIsWrittenIsAWholeBagWithoutAWord(t *testing.T) {
+	report, err := bag.Check(context.Background(), bag.Folder(written(t)))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(report.Findings) > 0 || report.Version != "1.0" || report.Files != 3 || report.Bytes != 8 {
+		t.Errorf("got %+v", report)
+	}
+}
+
+func TestEveryFileOfAWrittenBagIsVouchedFor(t *testing.T) {
+	for name := range written(t) {
+		if name == "tagmanifest-sha256.txt" {
+			continue // nothing vouches for the list of lists
+		}
+		files := written(t)
+		files[name].Data = append(files[name].Data, ' ')
+		if report, err := bag.Check(context.Background(), bag.Folder(files)); err != nil || report.Valid() {
+			t.Errorf("%s was changed, and the bag is still whole (%v)", name, err)
+		}
+	}
+}
+
+func TestNamesThatAreNoneOnSomeSystemAreNotWritten(t *testing.T) {
+	w := bag.NewWriter(shelf(fstest.MapFS{}))
+	if err := w.Add("Tank.jpg", text("")); err != nil {
+		t.Fatal(err)
+	}
+	for _, name := range []string{"../a", "/a", `a\b`, "a/./b", "", "tank.JPG"} {
+		if err := w.Add(name, text("")); err == nil {
+			t.Errorf("%q was taken", name)
+		}
+	}
+	if err := w.AddTag("~home", text("")); err == nil {
+		t.Error("~home was taken")
+	}
+}
+
+func TestABagThatCannotBeWrittenSaysSo(t *testing.T) {
+	full := errors.New("the disk is full")
+	for _, name := range []string{"bagit.txt", "bag-info.txt", "manifest-sha256.txt", "tagmanifest-sha256.txt"} {
+		w := bag.NewWriter(func(at string, fill func(io.Writer) error) error {
+			if at == name {
+				return full
+			}
+			return fill(io.Discard)
+		})
+		if err := w.Finish(nil); !errors.Is(err, full) {
+			t.Errorf("%s: %v", name, err)
+		}
+	}
+	if err := bag.NewWriter(shelf(fstest.MapFS{})).Finish([]bag.Field{{Label: "A", Value: "b\nPayload-Oxum: 0.0"}}); err == nil || !strings.Contains(err.Error(), "break") {
+		t.Errorf("a value of two lines: %v", err)
+	}
+}

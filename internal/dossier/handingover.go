@@ -1,0 +1,173 @@
+package dossier
+
+import (
+	"slices"
+
+	"boltback/internal/doc"
+	"boltback/internal/ledger"
+	"boltback/internal/record"
+	"boltback/internal/replay"
+)
+
+// Handing is what goes from one keeper to the next with a car, and what stays behind.
+type Handing struct {
+	// Car is the car's handle, To who gets it, in the words of whoever hands it over.
+	Car, To         string
+	Work            *replay.Work
+	Commit, Program string
+	Day             replay.Day
+	Due             []replay.Due
+	DueDays         int
+	// Given are the private values that go along, Withheld those of which the digest alone goes.
+	Given, Withheld []PrivateValue
+	Originals       []OriginalFile
+	// Signed says that the last commit bears a signature; Keyed are the sign-offs that were made with a key.
+	Signed bool
+	Keyed  []KeyedSignOff
+}
+
+// PrivateValue is a member of a record in whose place a digest stands.
+type PrivateValue struct {
+	Record  record.Ref
+	Pointer string
+	Digest  record.Sealed
+}
+
+// OriginalFile is the photo or document behind a paper, and what becomes of it.
+type OriginalFile struct {
+	Paper  record.Ref
+	Digest record.Digest
+	Goes   string // GoesAlong, StaysBehind or NotHere
+}
+
+// What becomes of an original.
+const (
+	GoesAlong   = "goes along"
+	StaysBehind = "withheld"
+	NotHere     = "not here"
+)
+
+// KeyedSignOff is a sign-off with its signature file and the name of its signer among the allowed ones.
+type KeyedSignOff struct{ Path, Signature, Signer string }
+
+// HandoverPaper is the paper that giver and taker go through together: what is received, what is open, what stays behind, and
+// room for two names.
+func HandoverPaper(h Handing) *doc.Document {
+	b := stateBook{open(Input{Snapshot: h.Work.Snapshot(), Commit: h.Commit, Day: h.Day, Program: h.Program}), h.Work, h.Work.On(h.Day)}
+	sections := []*doc.Section{
+		b.handingWhat(h), b.receiptOfParts(), b.codes(), b.settings(), b.openConcerns(),
+		Due(h.Work, h.Due, h.Day, h.DueDays, h.Car), Stale(h.Work, h.Day), b.notHandedOver(h), b.receiptNames(h),
+	}
+	return &doc.Document{
+		Title: b.title(), Subtitle: "Handover of the car and its records", Language: "en", Contents: 1,
+		Provenance: b.provenance(), Sections: oneLined(append(sections, b.cautions())...),
+	}
+}
+
+func (b stateBook) handingWhat(h Handing) *doc.Section {
+	along := 0
+	for _, o := range h.Originals {
+		if o.Goes == GoesAlong {
+			along++
+		}
+	}
+	return doc.NewSection("handed-over", "What is handed over",
+		doc.Lead("The records of {}, with their whole history, go to {}. {}", b.title(), h.To, doc.NotExamined),
+		doc.FactsOf(
+			doc.Is("Records", "as of commit {}", doc.Literal(h.Commit)),
+			doc.Is("Photos and documents", "{}", count(along, "original")),
+			doc.Is("Private values disclosed", "{}", count(len(h.Given), "value")),
+			doc.Is("Private values withheld", "{}", count(len(h.Withheld), "value")),
+		),
+		doc.Para("A copy of the records stays with whoever hands them over. Who owns the car this paper does not settle."))
+}
+
+// receiptOfParts lists what is off the car and may change hands, to be ticked off, and apart what may not.
+func (b stateBook) receiptOfParts() *doc.Section {
+	s := doc.NewSection("receipt-parts", "Receipt for parts off the car",
+		doc.Para("Each is to be looked at, with its tag, when it is handed over. What is not ticked was not handed over."))
+	t := doc.NewTable("Parts in store or with somebody", doc.Col("Tag", 2), doc.Col("Part", 5), doc.Col("Where, by the records", 5), doc.Col("Last seen", 4), doc.Col("Received", 2))
+	struck := doc.NewTable("Struck from the receipt", doc.Col("Tag", 2), doc.Col("Part", 5), doc.Col("Where, by the records", 5))
+	for _, p := range b.state.Parts() {
+		if p.Where.Place != replay.InStore && p.Where.Place != replay.WithSomeone || p.Inside != "" {
+			continue
+		}
+		tag := stated("")
+		info, known := b.work.Part(p.Ref)
+		if known {
+			tag = stated(info.Body.Tag)
+		}
+		if known && mayNotChangeHands(info.Body) {
+			struck.Row(tag, b.name(p.Ref), b.where(p.Where))
+			continue
+		}
+		t.Row(tag, b.name(p.Ref), b.where(p.Where), b.lastSeen(p), "")
+	}
+	if t.Rows() == 0 {
+		s.Add(doc.Para("By the records no part is in a store or with somebody."))
+	} else {
+		s.Add(t)
+	}
+	if struck.Rows() > 0 {
+		s.Add(struck, doc.Warn("asbestos", "These may not go back by law, or hold asbestos. In many places parts with asbestos may not be given or sold "+
+			"to anybody, used or not. They stay sealed where they are until somebody licensed takes them away; local law decides."))
+	}
+	return s
+}
+
+// mayNotChangeHands says of a part that law may forbid to hand it over.
+func mayNotChangeHands(p *record.Part) bool {
+	return p.MayGoBack == "no by law" || slices.Contains(p.Hazards, "asbestos")
+}
+
+// openConcerns lists the concerns that nobody has put right.
+func (b stateBook) openConcerns() *doc.Section {
+	s := doc.NewSection("open-concerns", "Concerns that are open")
+	t := doc.NewTable("Open", doc.Col("State", 3), doc.Col("Concern", 6), doc.Col("Cause", 4), doc.Col("Rectified", 5), doc.Col("Rechecked", 4))
+	for _, c := range ledger.All[record.Concern](b.s) {
+		if c.Body.State != "rectified" {
+			b.addConcern(t, c)
+		}
+	}
+	if t.Rows() == 0 {
+		s.Add(doc.Para("No concern on record is open. That does not say that nothing is wrong."))
+		return s
+	}
+	s.Add(t)
+	return s
+}
+
+// notHandedOver lists what stays behind: private values, originals, and what the records cannot hold.
+func (b stateBook) notHandedOver(h Handing) *doc.Section {
+	s := doc.NewSection("not-handed-over", "What is not handed over")
+	s.Add(doc.Bullets(
+		doc.Point("Secrets: keys, codes and passwords stand in no record. Where they are held is listed above, and they are handed over by hand."),
+		doc.Point("The workshop's address book, beyond the people, instruments and stores that this car's records rely on."),
+		doc.Point("Records of other cars."),
+	))
+	values := doc.NewTable("Private values withheld", doc.Col("Record", 4), doc.Col("Member", 3), doc.Col("Digest", 8))
+	for _, v := range h.Withheld {
+		values.Row(b.called(v.Record), doc.Literal(v.Pointer), doc.Literal(string(v.Digest)))
+	}
+	if values.Rows() > 0 {
+		s.Add(doc.Para("Whoever holds the disclosure of one of these can show it later: the SHA-256 of its file is the digest. Without it nobody can guess the value from the digest."), values)
+	}
+	files := doc.NewTable("Originals that do not go along", doc.Col("Paper", 5), doc.Col("Why", 2), doc.Col("Digest", 8))
+	for _, o := range h.Originals {
+		if o.Goes != GoesAlong {
+			files.Row(b.name(o.Paper), o.Goes, doc.Literal(string(o.Digest)))
+		}
+	}
+	if files.Rows() > 0 {
+		s.Add(doc.Para("Titles, invoices, licences and letters show names, addresses and prices, and go along only where whoever hands over says so."), files)
+	}
+	return s
+}
+
+// receiptNames is the place for two names in ink.
+func (b stateBook) receiptNames(h Handing) *doc.Section {
+	t := doc.NewTable("Signed", doc.Col("Who", 2), doc.Col("Name", 5), doc.Col("Signature", 6), doc.Col("Day", 3), doc.Col("Distance", 3))
+	t.Row("Hands over", "", "", "", "")
+	t.Row("Receives", "", "", "", "")
+	return doc.NewSection("names", "Names", doc.Para("What is ticked above was seen and received. The distance is read off the instrument by both."), t)
+}
