@@ -7,6 +7,7 @@ import (
 	"boltback/internal/record"
 	"boltback/internal/replay"
 	"boltback/internal/reversal"
+	"boltback/internal/workings"
 )
 
 // CarDue is what is due in one car.
@@ -25,7 +26,8 @@ func (e Env) Due(cars []Car, at string, on edtf.Day, days int) ([]CarDue, error)
 			return nil, err
 		}
 		floors := reversal.FloorsOf(work.Snapshot())
-		all = append(all, CarDue{car, work, replay.DueBy(work, on, replay.Horizon{Days: days, SightingMonths: floors.SightingMonths})})
+		list := replay.DueBy(work, on, replay.Horizon{Days: days, SightingMonths: floors.SightingMonths})
+		all = append(all, CarDue{car, work, append(list, workings.Of(work, on, nil).DueAgain()...)})
 	}
 	return all, nil
 }

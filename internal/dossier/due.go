@@ -13,6 +13,7 @@ var dueTitles = map[replay.DueSort]string{
 	replay.Preservation:   "Preservation",
 	replay.CalibrationDue: "Calibrations",
 	replay.LicenceEnds:    "Licences",
+	replay.TightenAgain:   "Joints to be tightened again",
 }
 
 // Due tells what is overdue on a day, falls due within so many days, or waits without a day. Car tells the cars of a yard
@@ -49,6 +50,10 @@ func (b stateBook) dueTable(list []replay.Due, sort replay.DueSort) *doc.Table {
 		switch {
 		case d.Overdue && d.Sort == replay.NotSeen:
 			by = doc.Say("{} {}", doc.Strong("since"), d.On.String())
+		case d.Overdue && d.Sort == replay.TightenAgain:
+			by = doc.Say("{}, by the odometer on {}", doc.Strong("overdue"), d.On.String())
+		case d.Sort == replay.TightenAgain:
+			by = doc.Text{doc.Missing("cannot be said")}
 		case d.Overdue:
 			by = doc.Say("{}, {}", d.On.String(), doc.Strong("overdue"))
 		case !d.On.IsZero():

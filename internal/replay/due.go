@@ -21,11 +21,12 @@ const (
 	Preservation   DueSort = "preservation" // what a part was preserved with has to be renewed
 	CalibrationDue DueSort = "calibration"  // an instrument has to be calibrated again
 	LicenceEnds    DueSort = "licence"      // a licence ends
+	TightenAgain   DueSort = "joint"        // a joint has to be tightened again after a distance; the workings know it, not DueBy
 )
 
 // DueSorts lists them in that order.
 func DueSorts() []DueSort {
-	return []DueSort{OpenConcern, PartOut, NotSeen, Preservation, CalibrationDue, LicenceEnds}
+	return []DueSort{OpenConcern, PartOut, NotSeen, Preservation, CalibrationDue, LicenceEnds, TightenAgain}
 }
 
 // Due is one thing that waits to be done.

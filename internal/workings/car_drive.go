@@ -67,7 +67,10 @@ func (c *Car) brakeTest(r reading, weighings []weighed) BrakeTest {
 }
 
 // distance gives the odometer series.
-func (c *Car) distance() []Working {
+func (c *Car) distance() []Working { return []Working{OdometerSeries("series", c.odometer())} }
+
+// odometer lists the readings of the odometer by day.
+func (c *Car) odometer() []OdometerReading {
 	var list []OdometerReading
 	for _, r := range c.readings("distance") {
 		in := takenLike(r, "odometer")
@@ -80,8 +83,7 @@ func (c *Car) distance() []Working {
 		}
 		list = append(list, one)
 	}
-	w := OdometerSeries("series", list)
-	return []Working{w}
+	return list
 }
 
 // driving gives consumption, range and charging.

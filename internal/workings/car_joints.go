@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"boltback/internal/canon"
+	"boltback/internal/edtf"
 	"boltback/internal/ledger"
 	"boltback/internal/record"
 	"boltback/internal/replay"
@@ -35,24 +36,52 @@ func (c *Car) joints() []Working {
 	return list
 }
 
+// lastTightening is the last tightening of a joint, and the days of those before
+// it since the joint was last undone.
+type lastTightening struct {
+	replay.Line
+	earlier []edtf.Date
+	undone  bool // the joint was undone after it
+}
+
 // lastTightenings gives the last tightening of each joint, whether it still
 // stands or not.
-func (c *Car) lastTightenings() map[record.Ref]replay.Line {
-	last := map[record.Ref]replay.Line{}
-	c.work.Each(func(_ replay.Step, line replay.Line, _ *replay.State, _ replay.Changed) {
-		if line.Body.Act != "tightening" || !c.byToday(line.Work.Started) {
+func (c *Car) lastTightenings() map[record.Ref]lastTightening {
+	last := map[record.Ref]lastTightening{}
+	c.work.Each(func(_ replay.Step, line replay.Line, state *replay.State, changed replay.Changed) {
+		if !c.byToday(line.Work.Started) {
+			return
+		}
+		for _, ref := range changed.Joints {
+			if st, ok := state.Joint(ref); ok && st.Done == replay.Undone {
+				if one, was := last[ref]; was {
+					one.undone = true
+					last[ref] = one
+				}
+			}
+		}
+		if line.Body.Act != "tightening" {
 			return
 		}
 		for _, ref := range line.Body.Joints {
 			if r := c.s.Current(ref); r != nil {
-				last[r.ID] = line
+				last[r.ID] = last[r.ID].then(line)
 			}
 		}
 	})
 	return last
 }
 
-func (c *Car) tightening(j ledger.Entry[record.Joint], st replay.JointState, line replay.Line, was bool) Tightening {
+// then is the tightening after this one.
+func (l lastTightening) then(line replay.Line) lastTightening {
+	next := lastTightening{Line: line}
+	if l.Session != nil && !l.undone {
+		next.earlier = append(slices.Clone(l.earlier), dateOf(l.Work.Started).Calendar())
+	}
+	return next
+}
+
+func (c *Car) tightening(j ledger.Entry[record.Joint], st replay.JointState, line lastTightening, was bool) Tightening {
 	t := Tightening{Joint: j.Name()}
 	if spec := j.Body.Specification; spec != nil {
 		t.Torque = measure(j.Record, "/specification/torque", spec.Torque)
@@ -68,7 +97,7 @@ func (c *Car) tightening(j ledger.Entry[record.Joint], st replay.JointState, lin
 		return t
 	}
 	l, at := line.Body, line.Pointer()
-	t.Method, t.On = l.Method, dateOf(line.Work.Started)
+	t.Method, t.On, t.Earlier, t.Odometer = l.Method, dateOf(line.Work.Started), line.earlier, c.odometer()
 	t.Set = measure(line.Session, at+"/set", l.Set)
 	t.Indicated = measure(line.Session, at+"/indicated", l.Indicated)
 	t.Turned = measure(line.Session, at+"/angle", l.Angle)
@@ -110,7 +139,7 @@ func (c *Car) tool(ref record.Ref) Tool {
 }
 
 // preloads gives the range of clamping force where the fastener has a table.
-func (c *Car) preloads(last map[record.Ref]replay.Line) []Working {
+func (c *Car) preloads(last map[record.Ref]lastTightening) []Working {
 	var list []Working
 	for _, j := range ledger.All[record.Joint](c.s) {
 		if _, was := last[j.ID]; !was || j.Body.Specification == nil {
@@ -132,7 +161,7 @@ func (c *Car) preloads(last map[record.Ref]replay.Line) []Working {
 
 // fallout gives, for every tool that tightened a joint, what its calibrations
 // leave without evidence.
-func (c *Car) fallout(last map[record.Ref]replay.Line) []Working {
+func (c *Car) fallout(last map[record.Ref]lastTightening) []Working {
 	uses := map[record.Ref][]Use{}
 	for _, j := range ledger.All[record.Joint](c.s) {
 		if line, was := last[j.ID]; was && line.Body.Instrument != "" {

@@ -24,9 +24,12 @@ type Tightening struct {
 	Fasteners              []Fastener
 	// Disturbed says what undid or touched the joint since; empty if nothing is recorded.
 	Disturbed string
-	// Retighten is the distance after which it is due again; Travelled the
-	// distance since, if known.
-	Retighten, Travelled Input
+	// Retighten is the distance after which it is due again.
+	Retighten Input
+	// Odometer are the readings of the odometer by day, and Earlier the days of
+	// the tightenings before this one since the joint was last undone.
+	Odometer []OdometerReading
+	Earlier  []edtf.Date
 }
 
 // Fastener is a kind of fastener in a joint.
@@ -227,18 +230,7 @@ func (s *sheet) around(t Tightening) {
 	if t.Disturbed != "" {
 		s.verdict(Verdict{Of: "the joint", Against: "not disturbed since", Outcome: NotEvidenced, Reason: "disturbed since: " + t.Disturbed})
 	}
-	if t.Retighten.Value.IsZero() {
-		return
-	}
-	s.take("s", "to be tightened again after", t.Retighten, quantity.Length)
-	v := Verdict{Of: "tightening again", Against: "after " + t.Retighten.Text, Outcome: EvidenceMissing, Reason: "the distance since is not known"}
-	if s.take("s_t", "travelled since", t.Travelled, quantity.Length) {
-		v = decide("tightening again", s.get("s_t"), quantity.LessThan(s.get("s")), quantity.SimpleAcceptance)
-		if v.Outcome == NotMet {
-			v.Reason = "due: " + s.show("s_t") + " since"
-		}
-	}
-	s.verdict(v)
+	s.again(t)
 }
 
 // Preload gives the clamping force of a torque as the range that the nut factor

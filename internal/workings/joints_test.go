@@ -77,14 +77,49 @@ func TestAJointDisturbedSinceIsNotTightenedByTheOldTightening(t *testing.T) {
 	says(t, w.Answer, "disturbed since: radiator out, 2026-04-01")
 }
 
-func TestTighteningAgainFallsDueByDistance(t *testing.T) {
-	one := tightened("20 N.m", "20 N.m")
-	one.Retighten = Given("500 km")
-	outcome(t, JointTightened("x", one), "tightening again", EvidenceMissing)
-	one.Travelled = Given("123 mi")
-	outcome(t, JointTightened("x", one), "tightening again", Met)
-	one.Travelled = Given("400 mi")
-	says(t, outcome(t, JointTightened("x", one), "tightening again", NotMet).Reason, "due: 400 mi since")
+// odometerOf is an odometer's series: day, figure, day, figure.
+func odometerOf(dayAndFigure ...string) []OdometerReading {
+	var list []OdometerReading
+	for i := 0; i+1 < len(dayAndFigure); i += 2 {
+		in := Given(dayAndFigure[i+1])
+		list = append(list, OdometerReading{On: dayAndFigure[i], Value: in, Counts: in.Value.Unit(), Digits: 5})
+	}
+	return list
+}
+
+func TestTighteningAgainFallsDueByTheOdometer(t *testing.T) {
+	stuck := odometerOf("2025-06-01", "1000 km", "2025-07-01", "1000 km", "2025-08-01", "1100 km")
+	stuck[1].Counts = "stuck"
+	for _, c := range []struct {
+		name     string
+		readings []OdometerReading
+		earlier  string
+		want     Outcome
+		says     string
+	}{
+		{"nothing was read", nil, "", EvidenceMissing, "no reading of the odometer is on record after 2025-06-01"},
+		{"nothing was read since", odometerOf("2025-05-01", "900 km", "2025-06-01", "1000 km"), "", EvidenceMissing, "no reading"},
+		{"read at the tightening, and short of it", odometerOf("2025-06-01", "1000 mi", "2025-07-01", "1123 mi"), "", Met, "at most 197.9 km since"},
+		{"read at the tightening, and past it", odometerOf("2025-06-01", "1000 mi", "2025-07-01", "1400 mi"), "", NotMet, "at least 643.7 km since, by the reading of 2025-07-01"},
+		{"exactly there", odometerOf("2025-06-01", "1000 km", "2025-07-01", "1500 km"), "", NotMet, "at least 500 km"},
+		{"read before and after, short of it either way", odometerOf("2025-05-01", "1000 km", "2025-06-10", "1200 km", "2025-07-01", "1400 km"), "", Met, "at most 400 km"},
+		{"read before and after, and it may be either", odometerOf("2025-05-01", "1000 km", "2025-06-10", "1300 km", "2025-07-01", "1600 km"), "", EvidenceMissing, "from 300 km to 600 km since"},
+		{"read only after", odometerOf("2025-06-10", "1300 km", "2025-07-01", "1600 km"), "", EvidenceMissing, "nothing on record says how much at most"},
+		{"read only after, and past it", odometerOf("2025-06-10", "1000 km", "2025-07-01", "1600 km"), "", NotMet, "at least 600 km"},
+		{"the odometer turned", odometerOf("2025-06-01", "99900 km", "2025-07-01", "00100 km"), "", EvidenceMissing, "at least 200 km"},
+		{"the odometer stood still", stuck, "", EvidenceMissing, "at least 0 km"},
+		{"tightened again after that distance", odometerOf("2025-04-01", "100 km", "2025-05-30", "700 km", "2025-07-01", "2000 km"), "2025-03-31", Met, "tightened again on 2025-06-01"},
+		{"tightened again too early", odometerOf("2025-04-01", "100 km", "2025-06-01", "400 km", "2025-07-01", "2000 km"), "2025-03-31", NotMet, "at least 1600 km"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			one := tightened("20 N.m", "20 N.m")
+			one.Retighten, one.Odometer = Given("500 km"), c.readings
+			if c.earlier != "" {
+				one.Earlier = append(one.Earlier, on(c.earlier))
+			}
+			says(t, outcome(t, JointTightened("x", one), TightenAgain, c.want).Reason, c.says)
+		})
+	}
 }
 
 func TestWithoutAToleranceTheClassOfTheToolIsTakenAndSaid(t *testing.T) {
