@@ -19,10 +19,12 @@ func dossierVerb() *verb {
 		more: `As html it is one page: pictures are in it, nothing is fetched, no script runs; it prints on A4 and Letter
 and reads on a phone. As pdf it has bookmarks, links, its structure for readers that speak, and the records
 that it was computed from as one JSON file inside it; as json it is that file alone. A buyer's, an insurer's, an
-inspector's or a mechanic's dossier has their questions for chapters, and says which of them the records do not answer.
+inspector's or a mechanic's dossier has their questions for chapters, and says which of them the records do not answer. A
+responder's is one sheet for the fire service, to keep in the car: in the order of ISO 17840, with its signs drawn plainly. It says
+that it is not valid where records are missing or work has gone past them.
 Private values are withheld from every reader unless --private asks for them, and then the first page says so. Without --paper a PDF file is for the paper the yard is
 used to, and of a page the printer decides.`,
-		examples: []string{"dossier tern --out tern.html", "dossier tern --format pdf --paper letter --out tern.pdf", "dossier tern --for buyer --format pdf --out tern-buyer.pdf", "dossier tern --for buyer --since tern-buyer.pdf --out newer.html", "dossier tern --for insurer --private --out tern-insurer.html"},
+		examples: []string{"dossier tern --out tern.html", "dossier tern --format pdf --paper letter --out tern.pdf", "dossier tern --for buyer --format pdf --out tern-buyer.pdf", "dossier tern --for buyer --since tern-buyer.pdf --out newer.html", "dossier tern --for responder --format pdf --out on-the-visor.pdf", "dossier tern --for insurer --private --out tern-insurer.html"},
 		flags: []cli.Flag{
 			outFlag(),
 			&cli.StringFlag{Name: "for", Usage: "`READER` is " + readerWords() + "; the keeper's is the complete one", Value: string(dossier.Keeper)},
@@ -43,6 +45,9 @@ func runDossier(c *cli.Context, env Env) error {
 	reader := dossier.Reader(c.String("for"))
 	if !slices.Contains(dossier.Readers(), reader) {
 		return &app.Usage{Message: "there is no reader " + string(reader), Hint: "--for " + readerWords()}
+	}
+	if err := fitsReader(c, reader); err != nil {
+		return err
 	}
 	paper, err := paperNamed(c.String("paper"))
 	if err != nil {
@@ -82,6 +87,18 @@ func runDossier(c *cli.Context, env Env) error {
 		return err
 	}
 	return env.deliver(c, page.Bytes())
+}
+
+// fitsReader refuses what makes no sense on a sheet that hangs in the car for everybody to read.
+func fitsReader(c *cli.Context, reader dossier.Reader) error {
+	switch {
+	case reader != dossier.Responder:
+	case c.String("since") != "":
+		return &app.Usage{Message: "a sheet for first responders is not held against an older one", Hint: "print it anew, and take the older one off the car; --since serves the other readers"}
+	case c.Bool("private"):
+		return &app.Usage{Message: "a sheet for first responders hangs in the car and shows nothing private", Hint: "leave --private out"}
+	}
+	return nil
 }
 
 // dossierPDF writes the dossier with its records inside, and says which characters could not be printed.

@@ -72,6 +72,9 @@ type Input struct {
 // know, how to check it, and the cautions. Each chapter is there even when there is nothing to tell, and then says so.
 func Build(in Input) *doc.Document {
 	b := open(in)
+	if in.Reader == Responder {
+		return b.responderSheet()
+	}
 	var chapters []*doc.Section
 	if questions := questions[in.Reader]; len(questions) > 0 {
 		chapters = b.answered(questions)

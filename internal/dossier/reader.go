@@ -11,17 +11,18 @@ import (
 // that the records do not answer stands there unanswered.
 type Reader string
 
-// The readers. The keeper's dossier is the complete one.
+// The readers. The keeper's dossier is the complete one; a first responder's is one sheet.
 const (
 	Keeper    Reader = "keeper"
 	Buyer     Reader = "buyer"
 	Insurer   Reader = "insurer"
 	Inspector Reader = "inspector"
 	Mechanic  Reader = "mechanic"
+	Responder Reader = "responder"
 )
 
 // Readers lists the readers, the keeper first.
-func Readers() []Reader { return []Reader{Keeper, Buyer, Insurer, Inspector, Mechanic} }
+func Readers() []Reader { return []Reader{Keeper, Buyer, Insurer, Inspector, Mechanic, Responder} }
 
 // subtitle says for whom the document is.
 func (r Reader) subtitle() string {
@@ -34,6 +35,8 @@ func (r Reader) subtitle() string {
 		return "Dossier for the inspection, from the records of the car"
 	case Mechanic:
 		return "Dossier for the next mechanic, from the records of the car"
+	case Responder:
+		return "Sheet for first responders, from the records of the car"
 	}
 	return "Dossier of the build, from the records of the car"
 }

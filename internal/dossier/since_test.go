@@ -22,7 +22,7 @@ func TestAReaderWhoHoldsAnOlderDossierIsToldFirstWhatIsWithdrawnChangedAndNew(t 
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, reader := range dossier.Readers() {
+	for _, reader := range append(asking(), dossier.Keeper) {
 		in := dossier.Input{Snapshot: now, Reader: reader, Since: &dossier.Since{Commit: keptCommit, Changes: changes}}
 		d := dossier.Build(in)
 		if d.Sections[1].ID != "differences" {

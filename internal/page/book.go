@@ -42,12 +42,15 @@ type Info struct {
 	Made time.Time
 	// FullSize asks printers not to scale, as forms and labels need.
 	FullSize bool
+	// Scale sets everything smaller, by a share of its size, on paper that seems larger by as much; 0 stands for 1.
+	Scale float64
 }
 
 // Book is a file under work. It is for one goroutine.
 type Book struct {
 	info  Info
 	paper Paper
+	pt    float64 // points to a millimetre as it is set
 	pages []*Page
 	fonts [len(faceNames)]usedFace
 	// root is the structure; open is where what is painted now belongs, nil for
@@ -68,10 +71,15 @@ type place struct {
 
 // New begins a file.
 func New(info Info, paper Paper) *Book {
-	return &Book{info: info, paper: paper, root: &element{role: "Document"}, anchors: map[string]place{}}
+	scale := 1.0
+	if info.Scale > 0 {
+		scale = info.Scale
+	}
+	paper = Paper{paper.Width / scale, paper.Height / scale}
+	return &Book{info: info, paper: paper, pt: scale * 72 / 25.4, root: &element{role: "Document"}, anchors: map[string]place{}}
 }
 
-// Paper is the size of the sheets.
+// Paper is the size of the sheets in the millimetres of what is set on them; see [Info.Scale].
 func (b *Book) Paper() Paper { return b.paper }
 
 // Page adds an empty sheet.

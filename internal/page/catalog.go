@@ -78,7 +78,7 @@ func (b *Book) resources(f *file) (*core.PdfIndirectReference, error) {
 // fillIn writes a page.
 func (p *Page) fillIn(f *file, d *core.PdfDictionary, resources *core.PdfIndirectReference, links []linkEntry) {
 	p.endMark()
-	const pt = 72 / 25.4
+	pt := p.book.pt
 	d.Set("MediaBox", core.NewPdfArray(real(0), real(0), real(p.book.paper.Width*pt), real(p.book.paper.Height*pt)))
 	d.Set("Resources", resources)
 	d.Set("Contents", f.add(core.NewPdfStreamCompressed(bytes.Clone(p.content.Bytes()))))

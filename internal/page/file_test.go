@@ -132,6 +132,23 @@ func TestLinksCoverTheirAreaAndLeadToTheirHeight(t *testing.T) {
 	}
 }
 
+func TestABookSetSmallerIsOnTheSamePaperWithMoreRoom(t *testing.T) {
+	b := New(Info{Scale: 0.5}, A4)
+	if got := b.Paper(); got != (Paper{420, 594}) {
+		t.Errorf("there is room for %v", got)
+	}
+	p := b.Page()
+	p.Link(10, 20, 30, 5, "there")
+	p.Anchor("there", 100)
+	text := tool(t, written(t, b), "qpdf", "--qdf", "--object-streams=disable", "FILE", "-")
+	const pt = 72 / 25.4
+	for _, want := range []float64{210 * pt, 297 * pt, 5 * pt, (297 - 12.5) * pt, 20 * pt, (297 - 50) * pt} {
+		if s := strings.TrimRight(fmt.Sprintf("%.6f", want), "0"); !strings.Contains(text, s) {
+			t.Errorf("%s is not in the file", s)
+		}
+	}
+}
+
 func TestAttachmentsStandInTheOrderOfTheirNames(t *testing.T) {
 	b := New(Info{}, A4)
 	b.Page()

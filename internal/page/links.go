@@ -44,7 +44,7 @@ func (p *Page) Bookmark(level int, title string, y float64) {
 
 // destination is a place as PDF says it: a page, and the height from its foot in points.
 func (b *Book) destination(at place, pages []*core.PdfIndirectReference) *core.PdfArray {
-	return core.NewPdfArray(pages[at.page], name("XYZ"), core.NewPdfNull(), real((b.paper.Height-at.y)*72/25.4), core.NewPdfNull())
+	return core.NewPdfArray(pages[at.page], name("XYZ"), core.NewPdfNull(), real((b.paper.Height-at.y)*b.pt), core.NewPdfNull())
 }
 
 // addLinks adds the annotations of all pages, marked to be printed.
@@ -56,7 +56,7 @@ func (b *Book) addLinks(f *file, pages []*core.PdfIndirectReference) ([]linkEntr
 			if !there {
 				return nil, fmt.Errorf("a link on page %d leads to %q, which is nowhere in the file", p.Number(), l.anchor)
 			}
-			const pt = 72 / 25.4
+			pt := b.pt
 			top := b.paper.Height - l.y
 			annotation := dict("Type", name("Annot"), "Subtype", name("Link"),
 				"Rect", core.NewPdfArray(real(l.x*pt), real((top-l.h)*pt), real((l.x+l.w)*pt), real(top*pt)),

@@ -33,8 +33,8 @@ type state struct {
 // begin sets the units to millimetres from the upper left corner. Round ends
 // would lengthen dashes, so lines end flat; corners are mitred.
 func (p *Page) begin() {
-	const pointsPerMM = 72 / 25.4
-	fmt.Fprintf(&p.content, "%s 0 0 -%s 0 %s cm\n", num(pointsPerMM), num(pointsPerMM), num(p.book.paper.Height*pointsPerMM))
+	pt := p.book.pt
+	fmt.Fprintf(&p.content, "%s 0 0 -%s 0 %s cm\n", num(pt), num(pt), num(p.book.paper.Height*pt))
 	p.state = state{width: 1}
 }
 

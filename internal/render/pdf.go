@@ -42,8 +42,7 @@ func PDF(ctx context.Context, w io.Writer, d *doc.Document, o PDFOptions) (lacki
 	if o.Paper == Letter {
 		paper = pdf.Letter
 	}
-	s := newSetter(ctx, d, paper, o.Made)
-	s.document(d)
+	s := setOn(ctx, d, paper, o.Made)
 	if err := ctx.Err(); err != nil {
 		return nil, fmt.Errorf("the file was not finished: %w", err)
 	}
@@ -56,6 +55,26 @@ func PDF(ctx context.Context, w io.Writer, d *doc.Document, o PDFOptions) (lacki
 	}
 	_, err = file.WriteTo(w)
 	return s.book.Lacking(), err
+}
+
+// oneSheetScales are the sizes at which one sheet is tried, as shares of the usual one. At the smallest, the text of a table is 6 points.
+var oneSheetScales = []float64{1, 0.95, 0.9, 0.85, 0.8, 0.75, 0.7}
+
+// setOn sets a document. One that asks for one sheet is set smaller and smaller until it has it.
+func setOn(ctx context.Context, d *doc.Document, paper pdf.Paper, made time.Time) *setter {
+	scales := []float64{1}
+	if d.OneSheet {
+		scales = oneSheetScales
+	}
+	var s *setter
+	for _, scale := range scales {
+		s = newSetter(ctx, d, paper, made, scale)
+		s.document(d)
+		if len(s.book.Pages()) == 1 {
+			break
+		}
+	}
+	return s
 }
 
 // Measures of a page, in millimetres.
@@ -91,12 +110,13 @@ type setter struct {
 	left, width, y float64
 }
 
-func newSetter(ctx context.Context, d *doc.Document, paper pdf.Paper, made time.Time) *setter {
-	info := pdf.Info{Title: oneLine(d.Title), Subject: oneLine(d.Subtitle), Language: oneLine(d.Language), Program: "boltback", Made: made}
+func newSetter(ctx context.Context, d *doc.Document, paper pdf.Paper, made time.Time, scale float64) *setter {
+	info := pdf.Info{Title: oneLine(d.Title), Subject: oneLine(d.Subtitle), Language: oneLine(d.Language), Program: "boltback", Made: made, Scale: scale}
 	if d.Provenance != nil {
 		info.Author = oneLine(d.Provenance.Workshop)
 	}
-	s := &setter{ctx: ctx, book: pdf.New(info, paper), anchors: anchorsOf(d), left: pdfLeft, width: paper.Width - pdfLeft - pdfRight}
+	s := &setter{ctx: ctx, book: pdf.New(info, paper), anchors: anchorsOf(d), left: pdfLeft}
+	s.width = s.book.Paper().Width - pdfLeft - pdfRight
 	s.turn()
 	return s
 }
@@ -128,12 +148,15 @@ func anchorsOf(d *doc.Document) map[string]bool {
 // document sets the whole document.
 func (s *setter) document(d *doc.Document) {
 	s.title(d)
-	if d.Provenance != nil {
+	if d.Provenance != nil && !d.OneSheet {
 		s.provenance(d.Provenance)
 	}
 	s.contents(doc.Outline(d.Blocks(), d.Contents))
 	for i, section := range d.Sections {
 		s.section(section, 1, fmt.Sprint(i+1))
+	}
+	if d.Provenance != nil && d.OneSheet {
+		s.provenanceLine(d.Provenance)
 	}
 	s.fillContents()
 	s.runningHeads(d)

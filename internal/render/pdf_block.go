@@ -232,6 +232,15 @@ func (s *setter) provenance(p *doc.Provenance) {
 	})
 }
 
+// provenanceLine says the same in running text, where a sheet has little room.
+func (s *setter) provenanceLine(p *doc.Provenance) {
+	var t doc.Text
+	for _, f := range provenanceFacts(p) {
+		t = append(t.And("{}: ", f.Label), f.Value...).And("; ")
+	}
+	s.tag(pdf.Paragraph, func() { s.flow(t.And("{}", oneLine(p.Basis)), plainLook(quietSize)) })
+}
+
 func (s *setter) findings(f *doc.Findings) {
 	s.caption(f.Caption)
 	var l doc.List

@@ -142,7 +142,7 @@ func TestWhatAFaceShowsIsAlsoSaid(t *testing.T) {
 }
 
 func TestColumnsShareTheLineAndGiveToLongWords(t *testing.T) {
-	s := newSetter(context.Background(), with(), pdf.A4, time.Time{})
+	s := newSetter(context.Background(), with(), pdf.A4, time.Time{}, 1)
 	table := doc.NewTable("", doc.Col("A", 1), doc.Col("B", 3))
 	table.Row("averylongwordindeed", "x")
 	widths := s.columnWidths(table)
@@ -229,6 +229,30 @@ func TestAnEmptyDocumentIsAPageAllTheSame(t *testing.T) {
 		t.Error(out)
 	}
 	pdfTool(t, asPDF(t, with(&doc.PhotoSheet{}, &doc.List{}, &doc.Facts{}, doc.NewTable("x"), &doc.Findings{}, &doc.Verbatim{}, &doc.Figure{}), PDFOptions{}), "qpdf", "--check", "file.pdf")
+}
+
+func TestADocumentForOneSheetIsSetSmallerUntilItFitsAndNothingIsDropped(t *testing.T) {
+	sheet := func(lines int) *doc.Document {
+		d := with()
+		for i := range lines {
+			d.Sections[0].Add(doc.Para("{}", fmt.Sprintf("line %d", i)))
+		}
+		d.OneSheet = true
+		d.Provenance = &doc.Provenance{Commit: "7c1f", Day: "2026-04-01", Basis: doc.NotExamined}
+		return d
+	}
+	for lines, most := range map[int]int{10: 1, 40: 1, 45: 1, 200: 9} {
+		for _, paper := range []pdf.Paper{pdf.A4, pdf.Letter} {
+			s := setOn(context.Background(), sheet(lines), paper, time.Time{})
+			if n := len(s.book.Pages()); n > most || lines == 200 && n == 1 {
+				t.Errorf("%d lines take %d pages of %v", lines, n, s.book.Paper())
+			}
+		}
+	}
+	text := pdfTool(t, asPDF(t, sheet(200), PDFOptions{}), "pdftotext", "-layout", "file.pdf", "-")
+	if !strings.Contains(text, "line 199") || !strings.Contains(text, "Records as of commit: 7c1f") {
+		t.Error("what did not fit on one sheet is not on the next")
+	}
 }
 
 func TestAPhotoIsShownInTheFile(t *testing.T) {

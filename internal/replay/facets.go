@@ -220,8 +220,8 @@ var readingFacets = map[string][]Facet{
 	"alignment": {Suspension}, "ride-height": {Dimensions, Suspension}, "hole-survey": {StructureFacet},
 }
 
-// sheetFacets are what the sheet for first responders describes.
-func sheetFacets() []Facet { return []Facet{TractionCircuit, LowVoltage, Distribution, Identity} }
+// SheetFacets are what the sheet for first responders describes; work on any of them ends it.
+func SheetFacets() []Facet { return []Facet{TractionCircuit, LowVoltage, Distribution, Identity} }
 
 // certificateFacets are what a certificate of the whole car describes.
 func certificateFacets() []Facet {

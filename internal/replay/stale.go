@@ -103,7 +103,7 @@ func Staleness(w *Work, day Day) []Description {
 // SheetSince judges the sheet for first responders as it was printed on a day.
 func SheetSince(w *Work, printed, day Day) Description {
 	s := newStalener(w, day)
-	return s.judge(Description{Name: "sheet for first responders", What: "sheet", On: record.Date(printed.String())}, sheetFacets())
+	return s.judge(Description{Name: "sheet for first responders", What: "sheet", On: record.Date(printed.String())}, SheetFacets())
 }
 
 func newStalener(w *Work, day Day) *stalener {
