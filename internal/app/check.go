@@ -53,6 +53,9 @@ func (e Env) Check(cars []Car, options CheckOptions) ([]Checked, error) {
 	var all []Checked
 	for _, car := range cars {
 		one, err := e.check(validator, car, options)
+		if err == nil {
+			err = e.aroundCar(&one, options)
+		}
 		if err != nil {
 			return nil, err
 		}

@@ -1,0 +1,67 @@
+package app
+
+import (
+	"io/fs"
+	"slices"
+
+	"boltback/internal/finding"
+	"boltback/internal/history"
+	"boltback/internal/validate"
+)
+
+// aroundCar adds what a check of the records alone cannot see: files of private values that fit nowhere, and entries that are
+// not as they were first committed. The latter are looked for only where walks through a history are remembered, or in a deep
+// check: else each would read the whole history.
+func (e Env) aroundCar(one *Checked, options CheckOptions) error {
+	if options.At != "" {
+		return nil
+	}
+	s, err := e.glance(one.Car)
+	if err != nil {
+		return err
+	}
+	var found []finding.Finding
+	if one.Car.Yard != "" {
+		found = validate.Disclosures(s, e.Files.Folder(one.Car.privateFolder()), "../../private/"+one.Car.Name)
+	}
+	if e.Memories != nil || options.Deep {
+		changed, err := e.changedEntries(one.Car, validate.EntriesKept(s))
+		if err != nil {
+			return err
+		}
+		found = append(found, changed...)
+	}
+	if len(found) > 0 {
+		one.Findings = append(slices.Clone(one.Findings), ofCar(one.Car, found)...)
+		finding.Sort(one.Findings)
+	}
+	return nil
+}
+
+// changedEntries holds files against their first commit; what is under no Git has none.
+func (e Env) changedEntries(car Car, paths []string) ([]finding.Finding, error) {
+	repo, err := e.Git.Open(car.Path)
+	if err != nil {
+		return nil, nil // check reads folders of any kind
+	}
+	var found []finding.Finding
+	for _, path := range paths {
+		var first history.Version
+		for version, err := range repo.History(path) {
+			if err != nil {
+				return found, nil // a history that cannot be walked is verify's to tell
+			}
+			if version.Bytes != nil {
+				first = version
+			}
+		}
+		if first.Bytes == nil {
+			continue
+		}
+		now, err := fs.ReadFile(e.Files.Folder(car.Path), path)
+		if err == nil {
+			found = append(found, validate.EntryChanged(path, first.Bytes, now, first.ID)...)
+		}
+	}
+	return found, nil
+}

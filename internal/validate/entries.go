@@ -1,0 +1,54 @@
+package validate
+
+import (
+	"bytes"
+	"slices"
+
+	"boltback/internal/canon"
+	"boltback/internal/finding"
+	"boltback/internal/ledger"
+	"boltback/internal/record"
+)
+
+// neverChanged are the kinds that say what was so on a day: what changes afterwards is a new entry.
+var neverChanged = []record.Kind{record.KindKey, record.KindLicence, record.KindCalibration, record.KindRevocation}
+
+// EntriesKept lists the files of a car that are never to change once they are committed.
+func EntriesKept(s *ledger.Snapshot) []string {
+	var paths []string
+	for _, f := range s.Files() {
+		kinds := record.KindsAt(f.Path)
+		if len(kinds) > 0 && !slices.ContainsFunc(kinds, func(k record.Kind) bool { return !slices.Contains(neverChanged, k) }) {
+			paths = append(paths, f.Path)
+		}
+	}
+	return paths
+}
+
+// EntryChanged holds such a file against what its first commit made it; nil where it is the same. The place is where the two
+// part.
+func EntryChanged(path string, first, now []byte, commit string) []finding.Finding {
+	if bytes.Equal(first, now) {
+		return nil
+	}
+	f := finding.Finding{Code: "entry-changed", File: path, Line: 1, Column: 1,
+		Message: "this is not as it was first committed, in " + commit[:min(len(commit), 12)],
+		Hint:    "git checkout " + commit + " -- " + path + "; what is so now is a new entry"}
+	same := 0
+	for same < min(len(first), len(now)) && first[same] == now[same] {
+		same++
+	}
+	if doc, err := canon.Parse(now, canon.DefaultLimits()); err == nil {
+		at := doc.Position(min(same, len(now)-1))
+		f.Line, f.Column = at.Line, at.Column
+	}
+	return rated([]finding.Finding{f})
+}
+
+// rated gives findings the gravity that the rule book has for them.
+func rated(found []finding.Finding) []finding.Finding {
+	for i := range found {
+		found[i].Severity, _ = severity(found[i].Code)
+	}
+	return found
+}
