@@ -140,17 +140,18 @@ func inClear(at string, content []byte) *finding.Finding {
 	if err != nil {
 		return nil // what is no record is refused elsewhere
 	}
-	for _, leaf := range clear(r) {
-		f := finding.Finding{Severity: finding.Error, Code: "schema", File: file, Pointer: leaf.Pointer,
-			Message: "a private value would stand here in clear, and a ledger never forgets",
-			Hint:    "leave it out here, and give it with boltback record: only its digest is written"}
-		if start == 0 {
-			place := r.Doc.Locate(leaf.Pointer)
-			f.Line, f.Column = place.Line, place.Column
-		}
-		return &f
+	leaves := clear(r)
+	if len(leaves) == 0 {
+		return nil
 	}
-	return nil
+	f := finding.Finding{Severity: finding.Error, Code: "schema", File: file, Pointer: leaves[0].Pointer,
+		Message: "a private value would stand here in clear, and a ledger never forgets",
+		Hint:    "leave it out here, and give it with boltback record: only its digest is written"}
+	if start == 0 {
+		place := r.Doc.Locate(f.Pointer)
+		f.Line, f.Column = place.Line, place.Column
+	}
+	return &f
 }
 
 // placeFor gives a path at which a record of a kind could lie.

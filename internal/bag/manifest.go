@@ -76,7 +76,7 @@ func (n *notes) listed(m *manifest, line int, raw string, strict bool) string {
 	}
 	under := strings.HasPrefix(name, "data/")
 	switch {
-	case name != "" && strings.IndexAny(name, "\n\r") < 0 && !plainName(name):
+	case name != "" && !strings.ContainsAny(name, "\n\r") && !plainName(name):
 		n.add(finding.Error, "bag-path", m.file, line, "paths are relative to the bag and stay in it", "%q leads out of the bag", shortened(raw))
 	case !m.tags && !under:
 		n.add(finding.Error, "bag-path", m.file, line, "payload lies under data/", "%q is not in the payload", shortened(raw))
