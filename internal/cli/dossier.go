@@ -20,7 +20,7 @@ func dossierVerb() *verb {
 and reads on a phone. As pdf it has bookmarks, links, its structure for readers that speak, and the records
 that it was computed from as one JSON file inside it; as json it is that file alone. A buyer's, an insurer's, an
 inspector's or a mechanic's dossier has their questions for chapters, and says which of them the records do not answer. A
-responder's is one sheet for the fire service, to keep in the car: in the order of ISO 17840, with its signs drawn plainly. It says
+responder's is for the fire service, as pdf one sheet to keep in the car: in the order of ISO 17840, with its signs drawn plainly. It says
 that it is not valid where records are missing or work has gone past them.
 Private values are withheld from every reader unless --private asks for them, and then the first page says so. Without --paper a PDF file is for the paper the yard is
 used to, and of a page the printer decides.`,

@@ -8,6 +8,7 @@ import (
 	"boltback/internal/dossier"
 	"boltback/internal/edtf"
 	"boltback/internal/replay"
+	"boltback/internal/workings"
 )
 
 // readyCar has every record that a valid sheet asks for.
@@ -33,6 +34,7 @@ func sheetOf(t *testing.T, records map[string]string) string {
 	t.Helper()
 	s := load(t, carOf(records))
 	in := dossier.Input{Snapshot: s, Work: replay.Of(s), Day: edtf.NewDay(2026, 4, 1), Commit: "7c1f", Reader: dossier.Responder}
+	in.Workings = workings.Of(in.Work, in.Day, nil).All()
 	d := dossier.Build(in)
 	if err := doc.Check(d); err != nil {
 		t.Fatal(err)
@@ -94,4 +96,24 @@ func TestRecordsWithErrorsOrAnInboxMakeASheetInvalid(t *testing.T) {
 	in := whole(t, input(load(t, compactCar(t))))
 	in.Reader = dossier.Responder
 	wantAll(t, text(t, dossier.Build(in)), "the records have 1 error", "2 entries saved and not complete")
+}
+
+func TestTheWaitForTheCapacitorsIsSaidWhereTheRecordsLetItBeComputed(t *testing.T) {
+	records := readyCar()
+	records["car.json"] = strings.Replace(records["car.json"], `"wheelbase"`, `"ratings": [{"of": "voltage", "value": "360 V", "basis": "charged", "source": "cells"}], "wheelbase"`, 1)
+	records["systems/traction.json"] = `{"kind": "system", "sort": "circuit", "circuit": {"sort": "traction", "colour": "orange", "pre-charge": {"capacitance": "1000 µF"}}}`
+	records["parts/switch.json"] = strings.Replace(records["parts/switch.json"], `"mass"`, `"ratings": [{"of": "other", "value": "10 kΩ", "note": "discharge resistor"}], "mass"`, 1)
+	got := sheetOf(t, records)
+	wantAll(t, got, "to 60 V through the discharge resistor, if it is whole; computed, and no proof: prove it dead", "colour orange", "voltage 360 V charged")
+	wantNone(t, got, "Wait: (not recorded)")
+}
+
+func TestWhatIsStillAboardSaysOfEachFluidWhetherItWasLetOut(t *testing.T) {
+	records := readyCar()
+	records["parts/tank.json"] = `{"kind": "part", "name": "Tank", "found": "yes", "role": "fuel tank", "hazards": ["fuel"]}`
+	records["systems/fuel.json"] = `{"kind": "system", "sort": "fill", "fill": {"of": "petrol"}, "parts": ["parts/tank"]}`
+	wantAll(t, sheetOf(t, records), "petrol: (let out or not: not recorded)", "Fuel or its vapour: Tank")
+	records["systems/fuel.json"] = strings.Replace(records["systems/fuel.json"], `"petrol"`, `"petrol", "drained": "2026-01-20"`, 1)
+	wantAll(t, sheetOf(t, records), "petrol: drained, on record", "Fuel or its vapour: Tank")
+	wantNone(t, sheetOf(t, records), "no part that holds fuel is on record")
 }
