@@ -23,7 +23,7 @@ func (e Env) keep(r *signoff.Report, repo Repository, word string) error {
 	} else if code.LikeDigest(word) {
 		return &Usage{Message: fmt.Sprintf("--kept %s: %v", word, err), Hint: "copy it once more from the paper, group by group"}
 	}
-	k, err := e.keepsake(word)
+	k, _, err := e.keepsake(word)
 	if err != nil {
 		return &Usage{Message: fmt.Sprintf("--kept %s is no id of a commit, no digest of a stamp, and no file that was kept: %v", word, err), Hint: "give the digits that were kept, at least the first seven; or a dossier (HTML, PDF), the records out of one, or a stamp"}
 	}
@@ -45,19 +45,20 @@ func keepStamp(r *signoff.Report, digest string) {
 // largestKept bounds what is read of a file that somebody kept.
 const largestKept = 64 << 20
 
-// keepsake reads a file that somebody kept; of a PDF the records inside it.
-func (e Env) keepsake(name string) (signoff.Keepsake, error) {
+// keepsake reads a file that somebody kept, with the bytes that were read as one: of a PDF the records inside it.
+func (e Env) keepsake(name string) (signoff.Keepsake, []byte, error) {
 	data, err := e.readUpTo(name, largestKept)
 	if err != nil {
-		return signoff.Keepsake{}, err
+		return signoff.Keepsake{}, nil, err
 	}
 	if !bytes.HasPrefix(data, []byte("%PDF-")) {
-		return signoff.ReadKeepsake(data)
+		k, err := signoff.ReadKeepsake(data)
+		return k, data, err
 	}
 	for _, inside := range page.Streams(data) {
 		if k, err := signoff.ReadKeepsake(inside); err == nil && strings.HasPrefix(k.What, "the records") {
-			return k, nil
+			return k, inside, nil
 		}
 	}
-	return signoff.Keepsake{}, fmt.Errorf("no records are inside the PDF file")
+	return signoff.Keepsake{}, nil, fmt.Errorf("no records are inside the PDF file")
 }

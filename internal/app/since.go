@@ -15,7 +15,7 @@ import (
 func (e Env) since(car Car, word string, now *ledger.Snapshot) (*dossier.Since, error) {
 	id := word
 	if !commitID.MatchString(word) {
-		k, err := e.keepsake(word)
+		k, _, err := e.keepsake(word)
 		if err != nil {
 			return nil, &Usage{Message: fmt.Sprintf("--since %s is no id of a commit and no file that was kept: %v", word, err),
 				Hint: "give the dossier that the reader holds (HTML, PDF or JSON), or the commit on its first page, at least seven digits"}
