@@ -44,6 +44,7 @@ func Make(w *replay.Work, on replay.Day) ([]Phrase, error) {
 	m.attachments()
 	m.zonePhrases()
 	m.looms()
+	m.massPhrases()
 	m.never()
 	return m.list, nil
 }

@@ -187,6 +187,17 @@ func (c *Car) across(all []weighed) []Working {
 
 // today says what the last weighing still describes.
 func (c *Car) today(last weighed) Working {
+	var citing []string
+	for _, u := range c.s.Uses(last.ID) {
+		if name := string(u.From.ID); !slices.Contains(citing, name) {
+			citing = append(citing, name)
+		}
+	}
+	return TicketToday(short(last.ID), last.w, c.eventsSince(last), c.wheelbase(), citing)
+}
+
+// eventsSince lists the work after a weighing that moved mass.
+func (c *Car) eventsSince(last weighed) []MassEvent {
 	weighedOn := dateOf(last.Body.On).Calendar()
 	var events []MassEvent
 	back, moved := c.backOnCar(weighedOn)
@@ -197,14 +208,7 @@ func (c *Car) today(last weighed) Working {
 		}
 		events = append(events, c.massEvents(line, back)...)
 	})
-	events = append(events, moved...)
-	var citing []string
-	for _, u := range c.s.Uses(last.ID) {
-		if name := string(u.From.ID); !slices.Contains(citing, name) {
-			citing = append(citing, name)
-		}
-	}
-	return TicketToday(short(last.ID), last.w, events, c.wheelbase(), citing)
+	return append(events, moved...)
 }
 
 // backOnCar lists the parts that were on the car at a weighing and are again:
@@ -224,11 +228,11 @@ func (c *Car) backOnCar(weighedOn edtf.Date) (back map[record.Ref]bool, moved []
 		}
 		back[p.ID] = true
 		if placeIn(before, p).Text != placeIn(c.state, p).Text && p.Body.Class != "expendable" {
-			on := ""
+			on, work := "", record.Ref("")
 			if line, ok := c.state.Line(is.Since); ok {
-				on = string(line.Work.Started)
+				on, work = string(line.Work.Started), line.Ref()
 			}
-			moved = append(moved, MassEvent{What: p.Name(), On: on, Mass: measure(p.Record, "/mass", p.Body.Mass), From: placeIn(before, p), To: placeIn(c.state, p)})
+			moved = append(moved, MassEvent{What: p.Name(), On: on, Work: work, Mass: measure(p.Record, "/mass", p.Body.Mass), From: placeIn(before, p), To: placeIn(c.state, p)})
 		}
 	}
 	return back, moved
@@ -246,7 +250,7 @@ func (c *Car) massEvents(line replay.Line, back map[record.Ref]bool) []MassEvent
 		if !ok || p.Body.Class == "expendable" || back[p.ID] {
 			continue
 		}
-		list = append(list, MassEvent{What: p.Name(), On: string(line.Work.Started), Sign: sign, Mass: measure(p.Record, "/mass", p.Body.Mass)})
+		list = append(list, MassEvent{What: p.Name(), On: string(line.Work.Started), Work: line.Ref(), Sign: sign, Mass: measure(p.Record, "/mass", p.Body.Mass)})
 	}
 	return list
 }

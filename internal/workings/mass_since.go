@@ -5,11 +5,13 @@ import (
 	"strings"
 
 	"boltback/internal/quantity"
+	"boltback/internal/record"
 )
 
 // MassEvent is work after a weighing that moved mass: on, off, or along the car.
 type MassEvent struct {
 	What, On string
+	Work     record.Ref // the session, where one is known
 	// Sign is +1 for what came on, -1 for what came off, 0 for what was moved.
 	Sign     int
 	Mass     Input
