@@ -232,7 +232,7 @@ func (s *stalener) text(g Facing, later int) string {
 	if g.Facet == Mass || g.Facet == Distribution {
 		text += fmt.Sprintf(", %.1f kg have added up", g.Kilograms)
 		if g.Unweighed > 0 {
-			text += fmt.Sprintf(" and the mass of %d parts is not recorded", g.Unweighed)
+			text += " and the mass of " + partsCounted(g.Unweighed) + " is not recorded"
 		}
 	}
 	if later == 0 && g.Fresh == PerhapsStale {
@@ -266,3 +266,10 @@ func (s *stalener) touchText(t Touch) string {
 
 var touchWords = map[string]string{"tightening": "was tightened", "rectify": "was put right", "alteration": "was altered", "repair": "was repaired",
 	"restoration": "was restored", "drain": "was drained", "fill": "was filled"}
+
+func partsCounted(n int) string {
+	if n == 1 {
+		return "1 part"
+	}
+	return fmt.Sprintf("%d parts", n)
+}
