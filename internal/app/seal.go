@@ -159,25 +159,23 @@ func placeFor(kind string) string {
 	return strings.NewReplacer("<date>", "0000-00-00", "<slug>", "x").Replace(record.PlaceOf(record.Kind(kind)))
 }
 
-// disclosed gives the private values of the car that are here, as words.
+// disclosed gives the private values that are here, of the car and of the address book, as words.
 func (d *Desk) disclosed() []string {
-	if d.car.Yard == "" {
-		return nil
-	}
-	folder := d.env.Files.Folder(d.car.privateFolder())
-	entries, err := fs.ReadDir(folder, ".")
-	if err != nil {
-		return nil // none is here
-	}
 	var known []string
-	for _, e := range entries {
-		file, err := fs.ReadFile(folder, e.Name())
+	for _, folder := range d.env.privateFolders(d.car) {
+		entries, err := fs.ReadDir(folder, ".")
 		if err != nil {
-			continue
+			continue // none is here
 		}
-		if one, err := record.ParseDisclosure(file); err == nil {
-			if words := wordsOf(one.Value); len([]rune(words)) >= leastShown {
-				known = append(known, words)
+		for _, e := range entries {
+			file, err := fs.ReadFile(folder, e.Name())
+			if err != nil {
+				continue
+			}
+			if one, err := record.ParseDisclosure(file); err == nil {
+				if words := wordsOf(one.Value); len([]rune(words)) >= leastShown {
+					known = append(known, words)
+				}
 			}
 		}
 	}
