@@ -38,6 +38,19 @@ func (g git) Init(dir string) (app.Repository, error) {
 	return repository{r}, nil
 }
 
+// Unbundle implements app.Git.
+func (g git) Unbundle(ctx context.Context, dir string, bundle io.Reader) (app.Repository, error) {
+	r, err := gitstore.Unbundle(ctx, dir, bundle, gitstore.Options{Files: g.disk})
+	var bad *gitstore.BadBundleError
+	if errors.As(err, &bad) {
+		return nil, &app.Doubtful{Reason: err}
+	}
+	if err != nil {
+		return nil, err
+	}
+	return repository{r}, nil
+}
+
 // repository is a gitstore repository in the words of package app.
 type repository struct{ *gitstore.Repo }
 

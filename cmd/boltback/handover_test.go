@@ -88,9 +88,9 @@ func sealedValues(t *testing.T, folder string) (values []string) {
 	return values
 }
 
-// TestADiskThatFailsAtAnyStepLeavesNoHalfBag lets steps of writing a bag fail. There is then no bag or a whole one, and the same
+// TestADiskThatFailsAtAnyStepLeavesNoHalfBagAndNoHalfReceipt lets steps of writing a bag fail, and of receiving it. There is then no bag or a whole one, no car or a whole one, and the same
 // words work as soon as the disk does.
-func TestADiskThatFailsAtAnyStepLeavesNoHalfBag(t *testing.T) {
+func TestADiskThatFailsAtAnyStepLeavesNoHalfBagAndNoHalfReceipt(t *testing.T) {
 	t.Setenv("BOLTBACK_CACHE", "off")
 	t.Setenv("BOLTBACK_PERSON", "people/quayside/odile")
 	t.Setenv("XDG_CONFIG_HOME", t.TempDir())
@@ -120,4 +120,36 @@ func TestADiskThatFailsAtAnyStepLeavesNoHalfBag(t *testing.T) {
 	}
 	run(&full{}, cli.StatusClean, words...)
 	run(&full{}, cli.StatusClean, "bag", "check", bag, "--strict")
+
+	second := filepath.Join(t.TempDir(), "second")
+	run(&full{}, cli.StatusClean, "init", second, "--workshop", "quayside", "--person", "odile")
+	t.Chdir(second)
+	words = []string{"receive", bag, "--distance", "100 km"}
+	car := filepath.Join(second, "cars", "grey-tern")
+	whole = &full{}
+	run(whole, cli.StatusClean, words...)
+	stride = whole.n/12 + 1
+	for at := 1; at <= whole.n; at += stride {
+		if err := os.RemoveAll(car); err != nil {
+			t.Fatal(err)
+		}
+		status, said := on(&full{at: at, pulled: at%2 == 0}, words...)
+		left, err := os.ReadDir(filepath.Dir(car))
+		switch {
+		case err != nil || len(left) > 1:
+			t.Fatalf("step %d leaves %v (%v)", at, left, err)
+		case len(left) == 1: // only what tidies up failed
+			stockGit(t, car, "fsck", "--strict")
+			if dirty := stockGit(t, car, "status", "--porcelain"); dirty != "" || strings.TrimSpace(stockGit(t, car, "rev-list", "--count", "HEAD")) != "2" {
+				t.Fatalf("step %d leaves half a car: %q", at, dirty)
+			}
+		case status != cli.StatusEnvironment:
+			t.Fatalf("step %d: status %d: %s", at, status, said)
+		}
+	}
+	run(&full{}, cli.StatusClean, words...)
+	run(&full{}, cli.StatusClean, words...)
+	if n := strings.TrimSpace(stockGit(t, car, "rev-list", "--count", "HEAD")); n != "2" {
+		t.Errorf("received twice the history has %s commits, want 2", n)
+	}
 }

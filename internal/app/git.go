@@ -21,6 +21,9 @@ type Git interface {
 	Open(dir string) (Repository, error)
 	// Init makes a repository in dir.
 	Init(dir string) (Repository, error)
+	// Unbundle makes a repository in dir out of what Bundle wrote, with its files; nothing in it is believed unseen. What does
+	// not hold is a *Doubtful.
+	Unbundle(ctx context.Context, dir string, bundle io.Reader) (Repository, error)
 }
 
 // Repository is one car's history, and the only way to add to it.
@@ -85,6 +88,12 @@ type Revision struct {
 	history.Revision
 	Parents []string
 }
+
+// Doubtful says why a history that came from elsewhere is not taken.
+type Doubtful struct{ Reason error }
+
+// Error gives the reason.
+func (d *Doubtful) Error() string { return d.Reason.Error() }
 
 // ErrNoRepository says that a folder is no Git repository.
 var ErrNoRepository = errors.New("this folder is not under Git")

@@ -257,6 +257,7 @@ func (p *parcel) info() []bag.Field {
 	return []bag.Field{
 		{Label: "Bagging-Date", Value: p.handing.Day.String()},
 		{Label: "External-Identifier", Value: p.head},
+		{Label: "Internal-Sender-Identifier", Value: p.car.Name},
 		{Label: "External-Description", Value: "The records of the car " + p.car.Name + ", handed over"},
 		{Label: "Bag-Software-Agent", Value: p.env.Program},
 	}

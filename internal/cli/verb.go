@@ -36,7 +36,7 @@ func verbs() []*verb {
 		recordVerb(), inboxVerb(), checkVerb(), sheetVerb(), whereVerb(), dossierVerb(), labelsVerb(),
 		initVerb(), intakeVerb(), commitVerb(), correctVerb(), withdrawVerb(), renameVerb(),
 		listVerb(), showVerb(), stateVerb(), staleVerb(), dueVerb(), stockTakeVerb(), reversalVerb(), wordingVerb(), workingsVerb(), requirementsVerb(), assessVerb(), paperworkVerb(), historyVerb(), diffVerb(),
-		keysVerb(), signVerb(), stampVerb(), verifyVerb(), handoverVerb(), bagVerb(), exportVerb(),
+		keysVerb(), signVerb(), stampVerb(), verifyVerb(), handoverVerb(), receiveVerb(), bagVerb(), exportVerb(),
 		schemaVerb(), demoVerb(), completionVerb(),
 	}
 }

@@ -60,5 +60,6 @@ func (b stateBook) bagChecks(h Handing) *doc.Section {
 
 func (b stateBook) bagGoesOn() *doc.Section {
 	return doc.NewSection("goes-on", "How the record goes on",
-		doc.Para("The copy made above is an ordinary Git repository, and its files are plain text. Whoever keeps the car next goes on in it, with the same history below."))
+		doc.Para("The copy made above is an ordinary Git repository, and its files are plain text. Whoever keeps the car next goes on in it, with the same history below."),
+		doc.Para("Where this program is installed: stand in your own yard, and boltback receive takes this folder in. It checks all of it first, and writes that the car came as the next commit."))
 }

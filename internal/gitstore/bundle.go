@@ -104,7 +104,7 @@ func (r *Repo) WriteBundle(ctx context.Context, w io.Writer) error {
 	if len(refs) == 0 {
 		return ErrNoCommits
 	}
-	objects, err := r.reachable(ctx, refs)
+	objects, err := r.search(ctx, refs, nil)
 	if err != nil {
 		return err
 	}
@@ -160,9 +160,10 @@ func packedHead(kind plumbing.ObjectType, size int) []byte {
 	return b
 }
 
-// reachable lists each object that references lead to, once: commits and tags, then folders and files.
-func (r *Repo) reachable(ctx context.Context, refs []Ref) ([]listed, error) {
-	s := search{repo: r, seen: map[Hash]bool{}}
+// search lists each object that references lead to, once: commits and tags, then folders and files. Look is asked about each
+// entry of a folder that is met for the first time, with its path; nil asks nobody.
+func (r *Repo) search(ctx context.Context, refs []Ref, look func(path string, e entry) error) ([]listed, error) {
+	s := search{repo: r, seen: map[Hash]bool{}, look: look}
 	for _, ref := range refs {
 		if err := s.name(ref.ID); err != nil {
 			return nil, fmt.Errorf("%s: %w", ref.Name, err)
@@ -191,7 +192,7 @@ type search struct {
 	commits []Hash // still to be read
 	roots   []Hash // the commits' folders
 	found   []listed
-	look    func(path string, e entry) error // at each entry of a folder met for the first time; nil for none
+	look    func(path string, e entry) error
 }
 
 func (s *search) add(kind plumbing.ObjectType, id Hash) (again bool) {

@@ -1,0 +1,69 @@
+package cli
+
+import (
+	"errors"
+	"slices"
+	"strings"
+
+	"github.com/urfave/cli/v2"
+
+	"boltback/internal/app"
+	"boltback/internal/doc"
+	"boltback/internal/dossier"
+	"boltback/internal/finding"
+	"boltback/internal/record"
+)
+
+// waysOver are how a car goes from one keeper to the next, as a transfer says it.
+var waysOver = []string{"sale", "gift", "inheritance", "for work", "back from work", "loan", "not stated"}
+
+func receiveVerb() *verb {
+	return &verb{
+		name: "receive", args: "BAG", least: 1, most: 1,
+		purpose: "take the car of a bag into the yard, with its whole history",
+		more: `BAG is the folder of a bag as handover writes it. It is checked whole before anything is written, the id of every object
+of the history is worked out anew, and the plain files are held against it; what does not hold is refused with the
+reason. No hook and no configuration comes along. People and keys of the workshop before stay theirs. That the car came
+is written as the next commit: the day, the distance, who has it, and which parts the records leave off the car; say of
+those with boltback correct or a stock-take what came. Received once more, a bag adds nothing.`,
+		examples: []string{"receive tern-bag --distance '61540 mi' --by odile --how sale"},
+		flags: []cli.Flag{
+			&cli.StringFlag{Name: "by", Usage: "`PERSON` of this workshop receives it; without it whoever the configuration names"},
+			&cli.StringFlag{Name: "distance", Usage: "the odometer as `READ`, with its unit"},
+			&cli.StringFlag{Name: "how", Usage: "`HOW` it came: " + strings.Join(waysOver, ", "), Value: "not stated"},
+			&cli.StringFlag{Name: "name", Usage: "the car's `HANDLE` here, where it is to be another"},
+			onFlag(),
+		},
+		run: runReceive,
+	}
+}
+
+func runReceive(c *cli.Context, env Env) error {
+	day, err := today(c, env)
+	if err != nil {
+		return err
+	}
+	if !slices.Contains(waysOver, c.String("how")) {
+		return &app.Usage{Message: "a car does not come by " + c.String("how"), Hint: "--how takes one of: " + strings.Join(waysOver, ", ")}
+	}
+	done, err := env.App.Receive(c.Context, app.ReceiveRequest{
+		Bag: c.Args().First(), Name: c.String("name"), By: record.Ref(c.String("by")), Distance: c.String("distance"), How: c.String("how"), On: day,
+	})
+	var doubtful *app.Doubtful
+	switch {
+	case errors.As(err, &doubtful):
+		return errors.Join(env.print(doc.Lead("The bag is refused, and nothing was written: {}.", doubtful.Error())), errFound)
+	case err != nil:
+		return err
+	case done.Refused:
+		list := append(dossier.Findings(done.Report.Findings).Blocks, doc.Lead("The bag is refused, and nothing was written."))
+		return errors.Join(env.print(list...), errFound)
+	case done.Again:
+		return env.print(doc.Lead("{} is here already, with all of the bag's history. Nothing was added.", finding.Printable(done.Car.Name)))
+	}
+	if err := env.written(done.Written, nil); err != nil {
+		return err
+	}
+	return env.print(doc.Lead("{} is in the yard. Next: {} and {}.", done.Car.Name,
+		doc.Literal("boltback verify "+done.Car.Name), doc.Literal("boltback stock-take "+done.Car.Name)))
+}
