@@ -12,6 +12,7 @@ import (
 	"boltback/internal/finding"
 	"boltback/internal/ledger"
 	"boltback/internal/record"
+	"boltback/internal/replay"
 	"boltback/internal/validate"
 )
 
@@ -56,12 +57,36 @@ func (e Env) Check(cars []Car, options CheckOptions) ([]Checked, error) {
 		if err == nil {
 			err = e.aroundCar(&one, options)
 		}
+		if err == nil && len(cars) == 1 {
+			err = e.addOrder(&one, options)
+		}
 		if err != nil {
 			return nil, err
 		}
 		all = append(all, one)
 	}
 	return all, e.acrossYard(all, options)
+}
+
+// addOrder adds what the order of the work leaves open. It takes all records of the car, so that a check of many cars, which
+// reads only what changed, leaves it out.
+func (e Env) addOrder(one *Checked, options CheckOptions) error {
+	s, err := e.as(one.Car, options.At)
+	if err != nil {
+		return err
+	}
+	one.Findings = append(one.Findings, ofCar(one.Car, orderDoubts(s))...)
+	finding.Sort(one.Findings)
+	return nil
+}
+
+// orderDoubts are the doubts of the order of the work as findings.
+func orderDoubts(s *ledger.Snapshot) []finding.Finding {
+	var found []finding.Finding
+	for _, d := range replay.Of(s).OrderDoubts() {
+		found = append(found, d.Finding())
+	}
+	return found
 }
 
 func (e Env) check(validator *validate.Validator, car Car, options CheckOptions) (Checked, error) {

@@ -166,5 +166,5 @@ var elsewhere = map[string]string{
 	"set-unknown": "requirement", "set-ring": "requirement", "set-depth": "requirement", "override-unused": "requirement",
 	"disclosure-damaged": "TestDisclosuresAreHeldAgainstTheirPlaces", "disclosure-nowhere": "TestDisclosuresAreHeldAgainstTheirPlaces",
 	"entry-changed":    "TestAnEntryIsHeldAgainstItsFirstCommit",
-	"order-impossible": "replay.Doubt", "order-not-stated": "replay.Doubt",
+	"order-impossible": "check_order.txtar", "order-not-stated": "check_order.txtar",
 }
