@@ -106,7 +106,7 @@ func (b *book) reversalLine(l reversal.Line) *doc.Section {
 			item = doc.Say("{}: {}", doc.Strong("A safety decision"), r.Text)
 		}
 		if r.Settle != "" {
-			item = item.And("; it would be settled by {}", r.Settle)
+			item = item.And("; to settle it: {}", r.Settle)
 		}
 		against.Items = append(against.Items, doc.Item{Text: item.From(b.paths(r.Records)...)})
 	}

@@ -35,7 +35,7 @@ func Wording(s *ledger.Snapshot, phrases []wording.Phrase) *doc.Section {
 func (b *book) phrase(p wording.Phrase) doc.Item {
 	text := doc.Say("{} {}", quoted(p.Text), capital(p.Why))
 	if p.Settle != "" {
-		text = text.And("; it would be settled by {}", p.Settle)
+		text = text.And("; to settle it: {}", p.Settle)
 	}
 	text = text.From(b.paths(p.Against)...)
 	item := doc.Item{Text: text}
