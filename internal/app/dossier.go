@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"path"
+	"slices"
 
 	"boltback/internal/doc"
 	"boltback/internal/dossier"
@@ -11,6 +12,7 @@ import (
 	"boltback/internal/ledger"
 	"boltback/internal/record"
 	"boltback/internal/replay"
+	"boltback/internal/requirement"
 	"boltback/internal/reversal"
 	"boltback/internal/signoff"
 	"boltback/internal/wording"
@@ -34,53 +36,36 @@ type DossierOptions struct {
 	On     edtf.Day
 	// Since is the older dossier that the reader holds, as a file, or the commit it names; "" where he holds none.
 	Since string
+	// Sets are the requirement sets to hold the car against, beside those that it pins.
+	Sets []string
 	// Private asks for private values, as far as their disclosures are here.
 	Private bool
 }
 
 // Dossier computes the car's dossier.
 func (e Env) Dossier(car Car, o DossierOptions) (Dossier, error) {
-	on := o.On
-	s, commit, found, err := e.examine(car, CheckOptions{On: on, At: o.At})
+	s, commit, found, err := e.examine(car, CheckOptions{On: o.On, At: o.At})
 	if err != nil {
 		return Dossier{}, err
-	}
-	originals := e.originals(car)
-	work := replay.Of(s)
-	law, err := lawOfWayBack(s, on, nil)
-	if err != nil {
-		return Dossier{}, err
-	}
-	statement, err := reversal.Make(work, reversal.Options{On: on, Commit: commit, Law: law})
-	if err != nil {
-		return Dossier{}, fmt.Errorf("%s: what it would take to put it back: %w", car.Name, err)
-	}
-	phrases, err := wording.Make(work, on)
-	if err != nil {
-		return Dossier{}, fmt.Errorf("%s: what may be said of it: %w", car.Name, err)
-	}
-	var disclosed dossier.Disclosed
-	if o.Private {
-		disclosed = e.Disclosed(car, s)
 	}
 	in := dossier.Input{
-		Reader:    o.Reader,
-		Work:      work,
-		Wording:   phrases,
-		Reversal:  statement,
-		Drawn:     statement.Draw(work, reversal.Options{On: on}),
-		Workings:  workings.Of(work, on, disclosed).All(),
-		Snapshot:  s,
-		Findings:  found,
-		Inbox:     inboxed(s),
-		Commit:    commit,
-		Day:       on,
-		Disclosed: disclosed,
-		Program:   e.Program,
-		Pictures:  func(digest record.Digest) ([]byte, bool) { return preview(s, digest) },
+		Reader:   o.Reader,
+		Snapshot: s,
+		Findings: found,
+		Inbox:    inboxed(s),
+		Commit:   commit,
+		Day:      o.On,
+		Program:  e.Program,
+		Pictures: func(digest record.Digest) ([]byte, bool) { return preview(s, digest) },
+	}
+	if o.Private {
+		in.Disclosed = e.Disclosed(car, s)
+	}
+	if err := compute(&in, o.Sets); err != nil {
+		return Dossier{}, fmt.Errorf("%s: %w", car.Name, err)
 	}
 	if o.At == "" && commit != "" {
-		if in.Verified, err = e.verified(car, s, on); err != nil {
+		if in.Verified, err = e.verified(car, s, o.On); err != nil {
 			return Dossier{}, err
 		}
 	}
@@ -89,13 +74,47 @@ func (e Env) Dossier(car Car, o DossierOptions) (Dossier, error) {
 			return Dossier{}, err
 		}
 	}
-	if originals != nil {
+	if originals := e.originals(car); originals != nil {
 		in.Originals = func(digest record.Digest) bool {
 			_, here := originals.Find(digest)
 			return here
 		}
 	}
 	return Dossier{dossier.Build(in), s, commit}, nil
+}
+
+// compute adds what follows from the records and the day alone: the replay, the statement, the sums, what may be said, and
+// what sets ask, those that the car pins and those named.
+func compute(in *dossier.Input, sets []string) error {
+	in.Work = replay.Of(in.Snapshot)
+	law, err := lawOfWayBack(in.Snapshot, in.Day, nil)
+	if err != nil {
+		return err
+	}
+	options := reversal.Options{On: in.Day, Commit: in.Commit, Law: law}
+	if in.Reversal, err = reversal.Make(in.Work, options); err != nil {
+		return fmt.Errorf("what it would take to put it back: %w", err)
+	}
+	in.Drawn = in.Reversal.Draw(in.Work, options)
+	if in.Wording, err = wording.Make(in.Work, in.Day); err != nil {
+		return fmt.Errorf("what may be said of it: %w", err)
+	}
+	in.Workings = workings.Of(in.Work, in.Day, in.Disclosed).All()
+	if sets = union(requirement.Pinned(in.Snapshot), sets); len(sets) > 0 {
+		in.Assessments, err = assess(in.Snapshot, requirement.Of(in.Work, in.Day), sets)
+	}
+	return err
+}
+
+// union is what stands in either list, in their order, once.
+func union(lists ...[]string) []string {
+	var all []string
+	for _, s := range slices.Concat(lists...) {
+		if !slices.Contains(all, s) {
+			all = append(all, s)
+		}
+	}
+	return all
 }
 
 // verified walks the history for a page. Whoever reads it has other pins than whoever makes it, so none are taken; nothing

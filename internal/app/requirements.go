@@ -72,16 +72,23 @@ func (e Env) Assess(car Car, at string, on edtf.Day, names []string) (Assessed, 
 	if len(names) == 0 {
 		names = []string{defaultSet}
 	}
-	sets, err := loadSets(requirement.NewLibrary(records.Requirements(), s, on), names)
-	if err != nil {
-		return Assessed{}, err
-	}
 	a := Assessed{Snapshot: s, Commit: commit, Work: replay.Of(s)}
 	a.Facts = requirement.Of(a.Work, on)
-	for _, set := range sets {
-		a.All = append(a.All, requirement.Assess(set, a.Facts))
+	a.All, err = assess(s, a.Facts, names)
+	return a, err
+}
+
+// assess holds the facts of a car against sets.
+func assess(s *ledger.Snapshot, facts *requirement.Facts, names []string) ([]*requirement.Assessment, error) {
+	sets, err := loadSets(requirement.NewLibrary(records.Requirements(), s, facts.Day()), names)
+	if err != nil {
+		return nil, err
 	}
-	return a, nil
+	var all []*requirement.Assessment
+	for _, set := range sets {
+		all = append(all, requirement.Assess(set, facts))
+	}
+	return all, nil
 }
 
 // Against assesses the same car against what its assessment is to be compared with: another day, the edition that ships, or

@@ -24,13 +24,14 @@ responder's is for the fire service, as pdf one sheet to keep in the car: in the
 that it is not valid where records are missing or work has gone past them.
 Private values are withheld from every reader unless --private asks for them, and then the first page says so. Without --paper a PDF file is for the paper the yard is
 used to, and of a page the printer decides.`,
-		examples: []string{"dossier tern --out tern.html", "dossier tern --format pdf --paper letter --out tern.pdf", "dossier tern --for buyer --format pdf --out tern-buyer.pdf", "dossier tern --for buyer --since tern-buyer.pdf --out newer.html", "dossier tern --for responder --format pdf --out on-the-visor.pdf", "dossier tern --for insurer --private --out tern-insurer.html"},
+		examples: []string{"dossier tern --out tern.html", "dossier tern --format pdf --paper letter --out tern.pdf", "dossier tern --for buyer --format pdf --out tern-buyer.pdf", "dossier tern --for buyer --since tern-buyer.pdf --out newer.html", "dossier tern --for responder --format pdf --out on-the-visor.pdf", "dossier tern --for inspector --set us-virginia --format pdf --out tern-inspection.pdf", "dossier tern --for insurer --private --out tern-insurer.html"},
 		flags: []cli.Flag{
 			outFlag(),
 			&cli.StringFlag{Name: "for", Usage: "`READER` is " + readerWords() + "; the keeper's is the complete one", Value: string(dossier.Keeper)},
 			&cli.StringFlag{Name: "format", Usage: "`FORMAT` is html, pdf or text, of a dossier also json", Value: "html"},
 			paperFlag(),
 			&cli.StringFlag{Name: "since", Usage: "tell first what is new, changed or withdrawn since the dossier that the reader `KEPT`: its file, or the commit it names"},
+			&cli.StringSliceFlag{Name: "set", Usage: "hold the car against the requirement `SET` too; those that it pins are there anyway"},
 			onFlag(), atFlag(), privateFlag(),
 		},
 		run: runDossier, words: carNames,
@@ -62,7 +63,7 @@ func runDossier(c *cli.Context, env Env) error {
 	if err != nil {
 		return err
 	}
-	o := app.DossierOptions{Reader: reader, At: c.String("at"), On: day, Since: c.String("since"), Private: c.Bool("private")}
+	o := app.DossierOptions{Reader: reader, At: c.String("at"), On: day, Since: c.String("since"), Sets: c.StringSlice("set"), Private: c.Bool("private")}
 	switch format {
 	case "pdf":
 		return dossierPDF(c, env, car, o, paper)

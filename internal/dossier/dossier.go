@@ -20,6 +20,7 @@ import (
 	"boltback/internal/ledger"
 	"boltback/internal/record"
 	"boltback/internal/replay"
+	"boltback/internal/requirement"
 	"boltback/internal/reversal"
 	"boltback/internal/signoff"
 	"boltback/internal/wording"
@@ -60,6 +61,8 @@ type Input struct {
 	Work *replay.Work
 	// Wording are the sentences judged for the day; none leaves their chapter out.
 	Wording []wording.Phrase
+	// Assessments hold the car against requirement sets; none leaves their chapters out.
+	Assessments []*requirement.Assessment
 	// Verified is what a walk through the whole history found; nil where none was made.
 	Verified *signoff.Report
 	// Disclosed shows private values by choice; nil withholds them.
@@ -83,6 +86,9 @@ func Build(in Input) *doc.Document {
 		chapters = b.complete()
 	}
 	sections := slices.Concat([]*doc.Section{b.whatThisIs()}, b.sinceKept(), chapters)
+	for _, a := range in.Assessments {
+		sections = append(sections, Requirements(a))
+	}
 	return &doc.Document{
 		Title:      b.title(),
 		Subtitle:   in.Reader.subtitle(),
