@@ -47,6 +47,13 @@ var attacks = []attack{
 	{"the index of a pack overwritten", `p=$(ls .git/objects/pack/*.idx); chmod u+w $p; printf '\377tOc\0\0\0\2garbage' > $p`, nil, 3, `boltback: `},
 	{"a head outside the repository", `echo 'ref: ../../../../etc/passwd' > .git/HEAD`, nil, -1, `boltback: `},
 	{"a branch on what is not here", `git rev-parse --symbolic-full-name HEAD > ../n; mkdir -p .git/refs/heads; echo aaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaaa > .git/$(cat ../n)`, nil, 3, `boltback: `},
+	{"objects borrowed from another folder", `mkdir ../lender; mv .git/objects ../lender/objects; mkdir -p .git/objects/info .git/objects/pack; (cd ../lender; pwd) | sed 's,$,/objects,' > .git/objects/info/alternates`, nil, 3, `borrows objects from .*git repack -a -d`},
+	{"objects borrowed from a share on the network", `echo '//host.invalid/share/objects' > .git/objects/info/alternates`, nil, 3, `borrows objects from //host`},
+	{"limits softened, at the statement", `sed -i '0,/{/s/{/{ "limits": {"found-parts": 1},/' ledger.json`, []string{"reversal", "--on", "2026-11-01"}, -1, `car at the\s+at least 20 `},
+	{"a name of look-alike letters", `printf '{\n  "kind": "part"\n}\n' > "$(printf 'parts/fuel-t\320\260nk.json')"`, []string{"check", "--on", "2026-11-01"}, 1, `not read as a record`},
+	{"a name composed in another way", `printf '{\n  "kind": "part"\n}\n' > "$(printf 'parts/cafe\314\201.json')"`, []string{"check", "--on", "2026-11-01"}, 1, `name-form`},
+	{"a private value moved to another record, at a check", movedDisclosure, []string{"check", "../y/cars/c", "--on", "2026-11-01"}, 0, `disclosure-nowhere`},
+	{"a private value moved to another record, shown", movedDisclosure, []string{"show", "../y/cars/c", "air-cleaner", "--private"}, 0, `Value\s+\(withheld\)`},
 	{"a swapped preview", `set -- previews/*; cp "$1" "$2"`, nil, 1, `previews/\S+\s+is\s+not\s+as`},
 	{"a swapped preview, committed", `set -- previews/*; cp "$1" "$2"; ctrl`, []string{"check", "--on", "2026-11-01"}, 1, `previews?`},
 	{"limits softened", `sed -i 's/{/{ "limits": {"found-parts": 1},/' ledger.json; ctrl`, nil, 1, `Commits that nobody signed`},
@@ -71,6 +78,13 @@ var attacks = []attack{
 	{"a history beside the first merged in", `git -c user.name=M -c user.email=m@x.invalid commit-tree --no-gpg-sign -m r HEAD^{tree} > ../r; id=$(git -c user.name=M -c user.email=m@x.invalid commit-tree --no-gpg-sign -m m -p HEAD -p $(cat ../r) HEAD^{tree}); git reset -q --hard $id`, nil, 1, `begins\s+by\s+itself`},
 	{"the signature of one commit on another", `git cat-file commit HEAD~3 > ../c; git cat-file commit HEAD | awk 'FNR==NR{if(/^gpgsig/)s=1; if(s&&!/^$/)g=g $0 "\n"; if(/^$/)s=0; next} /^gpgsig/{printf "%s", g; k=1; next} k&&/^ /{next} {k=0; print}' ../c - > ../d; git reset -q --hard $(git hash-object -t commit -w ../d)`, nil, 1, `bad\s+signature`},
 }
+
+// movedDisclosure puts the digest of a value of one part into another, in a yard where the value's file is at hand.
+const movedDisclosure = `mkdir -p ../y/cars ../y/private/c; echo '{"workshop": "tallow-lane"}' > ../y/yard.json
+id=$(sed -n 's/.*"id": "\([0-9a-f]*\)".*/\1/p' ledger.json)
+printf '[\n  "00112233445566778899aabbccddeeff",\n  "%s",\n  "parts/fuel-tank.json",\n  "/value",\n  "900 GBP"\n]\n' $id > ../x
+d=$(sha256sum ../x | cut -d' ' -f1); mv ../x ../y/private/c/$d.json
+sed -i "s/\"name\": \"Air cleaner\"/\"value\": \"$d\", &/" parts/air-cleaner.json; grep -q $d parts/air-cleaner.json; cp -r . ../y/cars/c`
 
 const attackSetup = `set -e
 ctrl() { git -c user.name=Mallory -c user.email=mallory@x.invalid -c core.hooksPath=/dev/null add -A; git -c user.name=Mallory -c user.email=mallory@x.invalid -c core.hooksPath=/dev/null commit -q --no-gpg-sign -m 'a small thing'; }

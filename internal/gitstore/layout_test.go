@@ -69,7 +69,6 @@ func TestEveryLayoutThatGitMakesIsReadAndWritten(t *testing.T) {
 			return b.dir
 		}},
 		{"a clone", clone()},
-		{"a clone that borrows objects", clone("--shared")},
 		{"a shallow clone", clone("--depth=1")},
 		{"a repository folder of another name", func(b *bench) string {
 			dir := filepath.Join(b.TempDir(), "apart")
@@ -83,11 +82,6 @@ func TestEveryLayoutThatGitMakesIsReadAndWritten(t *testing.T) {
 			b.commit("one", "a.json", "1\n")
 			b.commit("two", "a.json", "2\n", "parts/b.json", "b\n")
 			dir := c.make(b)
-			if strings.Contains(c.name, "borrows") {
-				// clone --shared wants a path, and file:// copies.
-				dir = filepath.Join(t.TempDir(), "shared")
-				b.git("clone", "-q", "--shared", b.dir, dir)
-			}
 			in := at(t, dir)
 			before := in.git("status", "--porcelain")
 			branch := in.git("rev-parse", "--abbrev-ref", "HEAD")

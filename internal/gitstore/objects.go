@@ -25,43 +25,30 @@ import (
 	"github.com/go-git/go-git/v5/storage/filesystem/dotgit"
 )
 
-// maxAlternates bounds the chain of object folders that borrow from another,
-// as Git bounds it.
-const maxAlternates = 5
-
-// objects reads from a repository's object folders: its own, and those it
-// borrows from through objects/info/alternates. The readers underneath are not
-// safe for concurrent use, so mu guards them all.
+// objects reads from a repository's own object folder, and from no other: one that
+// borrows through objects/info/alternates would have a reader open whatever
+// place somebody wrote there. The reader underneath is not safe for concurrent use,
+// so mu guards it.
 type objects struct {
-	mu     sync.Mutex
-	dir    string // the repository's own object folder
-	stores []*filesystem.ObjectStorage
+	mu    sync.Mutex
+	dir   string // the repository's object folder
+	store *filesystem.ObjectStorage
 }
 
 func openObjects(commonDir string) (*objects, error) {
-	o := &objects{dir: filepath.Join(commonDir, "objects")}
-	seen := map[string]bool{}
-	if err := o.add(o.dir, seen, 0); err != nil {
+	dir := filepath.Join(commonDir, "objects")
+	if info, err := os.Stat(dir); err != nil || !info.IsDir() {
+		return nil, &RefusedError{Reason: "the object folder " + dir + " cannot be read", Remedy: "bring it back, or clone again"}
+	}
+	if err := borrows(dir); err != nil {
 		return nil, err
 	}
-	return o, nil
+	git := dotgit.NewWithOptions(osfs.New(filepath.Dir(dir)), dotgit.Options{})
+	return &objects{dir: dir, store: filesystem.NewObjectStorageWithOptions(git, cache.NewObjectLRUDefault(), filesystem.Options{KeepDescriptors: true})}, nil
 }
 
-func (o *objects) add(dir string, seen map[string]bool, depth int) error {
-	dir = filepath.Clean(dir)
-	if seen[dir] {
-		return nil
-	}
-	seen[dir] = true
-	if filepath.Base(dir) != "objects" || depth > maxAlternates {
-		return &RefusedError{Reason: "it borrows objects from " + dir + ", which is not an object folder in the usual place",
-			Remedy: "run git repack -a -d and remove objects/info/alternates"}
-	}
-	if info, err := os.Stat(dir); err != nil || !info.IsDir() {
-		return &RefusedError{Reason: "the object folder " + dir + " cannot be read", Remedy: "bring it back, or clone again without borrowing objects"}
-	}
-	git := dotgit.NewWithOptions(osfs.New(filepath.Dir(dir)), dotgit.Options{})
-	o.stores = append(o.stores, filesystem.NewObjectStorageWithOptions(git, cache.NewObjectLRUDefault(), filesystem.Options{KeepDescriptors: true}))
+// borrows refuses an object folder that names others to borrow from.
+func borrows(dir string) error {
 	list, err := os.ReadFile(filepath.Join(dir, "info", "alternates"))
 	if errors.Is(err, fs.ErrNotExist) {
 		return nil
@@ -69,15 +56,10 @@ func (o *objects) add(dir string, seen map[string]bool, depth int) error {
 	if err != nil {
 		return err
 	}
-	for _, line := range strings.Split(string(list), "\n") {
-		if line == "" || strings.HasPrefix(line, "#") {
-			continue
-		}
-		if !filepath.IsAbs(line) {
-			line = filepath.Join(dir, line)
-		}
-		if err := o.add(line, seen, depth+1); err != nil {
-			return err
+	for line := range strings.Lines(string(list)) {
+		if line = strings.TrimSpace(line); line != "" && !strings.HasPrefix(line, "#") {
+			return &RefusedError{Reason: "it borrows objects from " + line + ", and so does not hold its own history",
+				Remedy: "if you know that folder, run git repack -a -d and remove objects/info/alternates"}
 		}
 	}
 	return nil
@@ -86,11 +68,7 @@ func (o *objects) add(dir string, seen map[string]bool, depth int) error {
 func (o *objects) close() error {
 	o.mu.Lock()
 	defer o.mu.Unlock()
-	var errs []error
-	for _, s := range o.stores {
-		errs = append(errs, s.Close())
-	}
-	return errors.Join(errs...)
+	return o.store.Close()
 }
 
 // MissingError says that an object is not in the repository.
@@ -108,9 +86,7 @@ func (o *objects) read(id Hash) (plumbing.ObjectType, []byte, error) {
 	defer o.mu.Unlock()
 	t, data, err := o.find(id)
 	if errors.Is(err, plumbing.ErrObjectNotFound) || errors.Is(err, fs.ErrNotExist) {
-		for _, s := range o.stores {
-			s.Reindex()
-		}
+		o.store.Reindex()
 		t, data, err = o.find(id)
 	}
 	if errors.Is(err, plumbing.ErrObjectNotFound) {
@@ -123,22 +99,16 @@ func (o *objects) read(id Hash) (plumbing.ObjectType, []byte, error) {
 }
 
 func (o *objects) find(id Hash) (plumbing.ObjectType, []byte, error) {
-	for _, s := range o.stores {
-		obj, err := s.EncodedObject(plumbing.AnyObject, plumbing.Hash(id))
-		if errors.Is(err, plumbing.ErrObjectNotFound) {
-			continue
-		}
-		if err != nil {
-			return 0, nil, err
-		}
-		r, err := obj.Reader()
-		if err != nil {
-			return 0, nil, err
-		}
-		data, err := io.ReadAll(r)
-		return obj.Type(), data, errors.Join(err, r.Close())
+	obj, err := o.store.EncodedObject(plumbing.AnyObject, plumbing.Hash(id))
+	if err != nil {
+		return 0, nil, err
 	}
-	return 0, nil, plumbing.ErrObjectNotFound
+	r, err := obj.Reader()
+	if err != nil {
+		return 0, nil, err
+	}
+	data, err := io.ReadAll(r)
+	return obj.Type(), data, errors.Join(err, r.Close())
 }
 
 // ErrOtherKind says that an object is there and is of another kind than was asked for.
@@ -170,13 +140,11 @@ func (o *objects) readUnchecked(t plumbing.ObjectType, id Hash) ([]byte, error) 
 func (o *objects) size(id Hash) (int64, error) {
 	o.mu.Lock()
 	defer o.mu.Unlock()
-	for _, s := range o.stores {
-		n, err := s.EncodedObjectSize(plumbing.Hash(id))
-		if err == nil || !errors.Is(err, plumbing.ErrObjectNotFound) {
-			return n, err
-		}
+	n, err := o.store.EncodedObjectSize(plumbing.Hash(id))
+	if errors.Is(err, plumbing.ErrObjectNotFound) {
+		return 0, &MissingError{ID: id}
 	}
-	return 0, &MissingError{ID: id}
+	return n, err
 }
 
 // withPrefix lists the objects whose id begins with the given hexadecimal digits.
@@ -193,17 +161,15 @@ func (o *objects) withPrefix(digits string) ([]Hash, error) {
 	}
 	seen := map[Hash]bool{}
 	var found []Hash
-	for _, s := range o.stores {
-		ids, err := s.HashesWithPrefix(prefix)
-		if err != nil {
-			return nil, err
-		}
-		for _, id := range ids {
-			h := Hash(id)
-			if strings.HasPrefix(h.String(), digits) && !seen[h] {
-				seen[h] = true
-				found = append(found, h)
-			}
+	ids, err := o.store.HashesWithPrefix(prefix)
+	if err != nil {
+		return nil, err
+	}
+	for _, id := range ids {
+		h := Hash(id)
+		if strings.HasPrefix(h.String(), digits) && !seen[h] {
+			seen[h] = true
+			found = append(found, h)
 		}
 	}
 	return found, nil
