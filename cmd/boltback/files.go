@@ -129,6 +129,26 @@ func (f files) Build(path string, build func(folder string) error) (err error) {
 	return f.disk.SyncDir(filepath.Dir(path))
 }
 
+// Assemble implements app.Files. As with Build, what a crash of ours left is cleared away first.
+func (f files) Assemble(path string, fill func(io.Writer) error) error {
+	part := filepath.Join(filepath.Dir(path), "."+filepath.Base(path)+unfinished)
+	if err := os.RemoveAll(part); err != nil {
+		return err
+	}
+	err := f.Fill(part, fill)
+	if err == nil {
+		if _, there := f.disk.Lstat(path); there == nil {
+			err = &fs.PathError{Op: "create", Path: path, Err: fs.ErrExist}
+		} else { // a link would not replace what comes between, but a stick for handing over may know none
+			err = f.disk.Rename(part, path)
+		}
+	}
+	if err != nil {
+		return errors.Join(err, os.RemoveAll(part))
+	}
+	return f.disk.SyncDir(filepath.Dir(path))
+}
+
 // terminalWidth gives the columns of a terminal, 0 for anything else.
 func terminalWidth(f *os.File) int {
 	if width, _, err := term.GetSize(int(f.Fd())); err == nil {

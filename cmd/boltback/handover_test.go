@@ -104,20 +104,27 @@ func TestADiskThatFailsAtAnyStepLeavesNoHalfBagAndNoHalfReceipt(t *testing.T) {
 	run(&full{}, cli.StatusClean, "init", yard, "--workshop", "quayside", "--person", "odile")
 	t.Chdir(yard)
 	run(&full{}, cli.StatusClean, "intake", "grey-tern", "make=Corvane")
-	words := []string{"handover", "grey-tern", bag, "--to", "the owner"}
-	whole := &full{}
-	run(whole, cli.StatusClean, words...)
-	stride := whole.n/12 + 1
-	for at := 1; at < whole.n; at += stride {
-		if err := os.RemoveAll(bag); err != nil {
+	for _, out := range []string{bag + ".zip", bag} {
+		words := []string{"handover", "grey-tern", out, "--to", "the owner"}
+		whole := &full{}
+		run(whole, cli.StatusClean, words...)
+		for at := 1; at < whole.n; at += whole.n/12 + 1 {
+			if err := os.RemoveAll(out); err != nil {
+				t.Fatal(err)
+			}
+			run(&full{at: at, pulled: at%2 == 0}, cli.StatusEnvironment, words...)
+			if left, err := filepath.Glob(filepath.Join(filepath.Dir(out), ".bag*")); err != nil || len(left) > 0 {
+				t.Fatalf("step %d leaves %v (%v)", at, left, err)
+			}
+			if _, err := os.Lstat(out); err == nil {
+				t.Fatalf("step %d of %d fails and leaves a bag", at, whole.n)
+			}
+		}
+		if err := os.RemoveAll(out); err != nil {
 			t.Fatal(err)
 		}
-		run(&full{at: at, pulled: at%2 == 0}, cli.StatusEnvironment, words...)
-		left, err := os.ReadDir(filepath.Dir(bag))
-		if err != nil || len(left) > 0 {
-			t.Fatalf("step %d leaves %v (%v)", at, left, err)
-		}
 	}
+	words := []string{"handover", "grey-tern", bag, "--to", "the owner"}
 	run(&full{}, cli.StatusClean, words...)
 	run(&full{}, cli.StatusClean, "bag", "check", bag, "--strict")
 
@@ -126,9 +133,9 @@ func TestADiskThatFailsAtAnyStepLeavesNoHalfBagAndNoHalfReceipt(t *testing.T) {
 	t.Chdir(second)
 	words = []string{"receive", bag, "--distance", "100 km"}
 	car := filepath.Join(second, "cars", "grey-tern")
-	whole = &full{}
+	whole := &full{}
 	run(whole, cli.StatusClean, words...)
-	stride = whole.n/12 + 1
+	stride := whole.n/12 + 1
 	for at := 1; at <= whole.n; at += stride {
 		if err := os.RemoveAll(car); err != nil {
 			t.Fatal(err)

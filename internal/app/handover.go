@@ -25,7 +25,7 @@ import (
 // HandoverRequest says to whom a car's records go, and how much of what is private.
 type HandoverRequest struct {
 	To string
-	// Out is the folder that the bag becomes; "" is the car's handle with the day, in the working folder.
+	// Out is the folder that the bag becomes, or the zip file by the ending of its name; "" is the car's handle with the day, in the working folder.
 	Out string
 	// Private names the records whose private values, and the papers whose originals, are disclosed.
 	Private []record.Ref
@@ -69,7 +69,11 @@ func (e Env) Handover(ctx context.Context, car Car, r HandoverRequest) (HandedOv
 	if err != nil {
 		return HandedOver{}, err
 	}
-	err = e.Files.Build(out, func(folder string) error { return p.write(ctx, folder) })
+	if folder, zipped := strings.CutSuffix(filepath.Base(out), ".zip"); zipped {
+		err = e.Files.Assemble(out, func(w io.Writer) error { return p.zip(ctx, w, folder) })
+	} else {
+		err = e.Files.Build(out, func(folder string) error { return p.lay(ctx, folder) })
+	}
 	return HandedOver{out, p.handing}, err
 }
 

@@ -1,6 +1,7 @@
 package app
 
 import (
+	"archive/zip"
 	"context"
 	"crypto/sha256"
 	"encoding/hex"
@@ -19,13 +20,29 @@ import (
 	"boltback/internal/replay"
 )
 
-// write fills the folder of a bag.
-func (p *parcel) write(ctx context.Context, folder string) error {
+// lay fills the folder of a bag.
+func (p *parcel) lay(ctx context.Context, folder string) error {
+	return p.write(ctx, func(name string, fill func(io.Writer) error) error {
+		return p.env.Files.Fill(filepath.Join(folder, filepath.FromSlash(name)), fill)
+	})
+}
+
+// zip writes the bag as a zip file with one folder in it.
+func (p *parcel) zip(ctx context.Context, to io.Writer, folder string) error {
+	z := zip.NewWriter(to)
+	if err := p.write(ctx, bag.Zipped(z, folder)); err != nil {
+		return err
+	}
+	return z.Close()
+}
+
+// write makes each file of the bag.
+func (p *parcel) write(ctx context.Context, create bag.Create) error {
 	w := bag.NewWriter(func(name string, fill func(io.Writer) error) error {
 		if err := ctx.Err(); err != nil {
 			return err
 		}
-		return p.env.Files.Fill(filepath.Join(folder, filepath.FromSlash(name)), fill)
+		return create(name, fill)
 	})
 	for _, step := range []func(context.Context, *bag.Writer) error{p.history, p.checkout, p.keepsakes, p.papers} {
 		if err := step(ctx, w); err != nil {

@@ -1,6 +1,7 @@
 package bag_test
 
 import (
+	"archive/zip"
 	"bytes"
 	"context"
 	"errors"
@@ -53,6 +54,30 @@ func TestWhatIsWrittenIsAWholeBagWithoutAWord(t *testing.T) {
 	}
 	if len(report.Findings) > 0 || report.Version != "1.0" || report.Files != 3 || report.Bytes != 8 {
 		t.Errorf("got %+v", report)
+	}
+}
+
+func TestAZippedBagIsWholeAndTheSameBytesTwice(t *testing.T) {
+	packed := func() []byte {
+		var file bytes.Buffer
+		z := zip.NewWriter(&file)
+		w := bag.NewWriter(bag.Zipped(z, "tern"))
+		if err := errors.Join(w.Add("a.txt", text("a bolt")), w.Add("originals/b.jpg", text("\xff\xd8\xff")), w.Finish(nil), z.Close()); err != nil {
+			t.Fatal(err)
+		}
+		return file.Bytes()
+	}
+	file := packed()
+	source, err := bag.Zip(bytes.NewReader(file), int64(len(file)))
+	if err != nil {
+		t.Fatal(err)
+	}
+	report, err := bag.Check(context.Background(), source)
+	if err != nil || len(report.Findings) > 0 || report.Files != 2 {
+		t.Errorf("got %+v (%v)", report, err)
+	}
+	if !bytes.Equal(file, packed()) {
+		t.Error("two packings differ")
 	}
 }
 

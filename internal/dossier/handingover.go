@@ -166,7 +166,7 @@ func (b stateBook) notHandedOver(h Handing) *doc.Section {
 
 // receiptNames is the place for two names in ink.
 func (b stateBook) receiptNames(h Handing) *doc.Section {
-	t := doc.NewTable("Signed", doc.Col("Who", 2), doc.Col("Name", 5), doc.Col("Signature", 6), doc.Col("Day", 3), doc.Col("Distance", 3))
+	t := doc.NewTable("Signed", doc.Col("Who", 3), doc.Col("Name", 5), doc.Col("Signature", 6), doc.Col("Day", 3), doc.Col("Distance", 3))
 	t.Row("Hands over", "", "", "", "")
 	t.Row("Receives", "", "", "", "")
 	return doc.NewSection("names", "Names", doc.Para("What is ticked above was seen and received. The distance is read off the instrument by both."), t)
