@@ -57,7 +57,7 @@ func (e Env) Check(cars []Car, options CheckOptions) ([]Checked, error) {
 		if err == nil {
 			err = e.aroundCar(&one, options)
 		}
-		if err == nil && len(cars) == 1 {
+		if err == nil && options.Deep {
 			err = e.addOrder(&one, options)
 		}
 		if err != nil {
@@ -68,8 +68,8 @@ func (e Env) Check(cars []Car, options CheckOptions) ([]Checked, error) {
 	return all, e.acrossYard(all, options)
 }
 
-// addOrder adds what the order of the work leaves open. It takes all records of the car, so that a check of many cars, which
-// reads only what changed, leaves it out.
+// addOrder adds what the order of the work leaves open. It takes all records of the car, so that an ordinary check, which
+// reads only what changed, leaves it to a deep one.
 func (e Env) addOrder(one *Checked, options CheckOptions) error {
 	s, err := e.as(one.Car, options.At)
 	if err != nil {

@@ -16,7 +16,7 @@ func checkVerb() *verb {
 		purpose: "say everything that is wrong with the records, at its line and column",
 		more: `Without a car it checks the one you stand in, or every car of the yard.
 Each finding says what is wrong and what would be right. Warnings alone leave the exit status at 0.
-A check of one car also says where the order of the work is not stated, or cannot be; over several cars it does not.`,
+With --deep it also says where the order of the work is not stated, or cannot be.`,
 		examples: []string{"check", "check tern", "check cars/tern --strict --json", "check tern --fix-layout"},
 		flags: []cli.Flag{
 			onFlag(), atFlag(), jsonFlag(), strictFlag(),
