@@ -28,7 +28,7 @@ is written as the next commit: the day, the distance, who has it, and which part
 those with boltback correct or a stock-take what came. Received once more, a bag adds nothing.`,
 		examples: []string{"receive tern-bag --distance '61540 mi' --by odile --how sale"},
 		flags: []cli.Flag{
-			&cli.StringFlag{Name: "by", Usage: "`PERSON` of this workshop receives it; without it whoever the configuration names"},
+			&cli.StringFlag{Name: "by", Usage: "`PERSON` by whom: who signed in ink, or who of this workshop receives it"},
 			&cli.StringFlag{Name: "distance", Usage: "the odometer as `READ`, with its unit"},
 			&cli.StringFlag{Name: "how", Usage: "`HOW` it came: " + strings.Join(waysOver, ", "), Value: "not stated"},
 			&cli.StringFlag{Name: "name", Usage: "the car's `HANDLE` here, where it is to be another"},

@@ -35,7 +35,7 @@ over a sign-off is a counter-signature. Ink is transcribed, and never shown as v
 			&cli.StringFlag{Name: "name", Usage: "what people call it: `NAME`"},
 			&cli.StringFlag{Name: "remark", Usage: "add `TEXT` that is signed with it"},
 			&cli.StringFlag{Name: "paper", Usage: "transcribe ink from the scan `PAPER`"},
-			&cli.StringFlag{Name: "by", Usage: "`PERSON` who signed in ink"},
+			&cli.StringFlag{Name: "by", Usage: "`PERSON` by whom: who signed in ink, or who of this workshop receives it"},
 			&cli.StringFlag{Name: "seen-by", Usage: "`PERSON` of the workshop who saw the ink"},
 			&cli.BoolFlag{Name: "no-questions", Usage: "ask nothing, even at a terminal"},
 			carFlag(), asFlag(), onFlag(),
