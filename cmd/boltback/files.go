@@ -58,11 +58,13 @@ func (f files) Hide(path string, content []byte) error {
 }
 
 // Fill implements app.Files.
-func (f files) Fill(path string, fill func(io.Writer) error) (err error) {
+func (f files) Fill(path string, fill func(io.Writer) error) error { return f.fill(path, 0o644, fill) }
+
+func (f files) fill(path string, perm fs.FileMode, fill func(io.Writer) error) (err error) {
 	if err := f.MakeFolder(filepath.Dir(path)); err != nil {
 		return err
 	}
-	file, err := f.disk.Create(path, 0o644)
+	file, err := f.disk.Create(path, perm)
 	if err != nil {
 		return err
 	}
@@ -130,12 +132,12 @@ func (f files) Build(path string, build func(folder string) error) (err error) {
 }
 
 // Assemble implements app.Files. As with Build, what a crash of ours left is cleared away first.
-func (f files) Assemble(path string, fill func(io.Writer) error) error {
+func (f files) Assemble(path string, perm fs.FileMode, fill func(io.Writer) error) error {
 	part := filepath.Join(filepath.Dir(path), "."+filepath.Base(path)+unfinished)
 	if err := os.RemoveAll(part); err != nil {
 		return err
 	}
-	err := f.Fill(part, fill)
+	err := f.fill(part, perm, fill)
 	if err == nil {
 		if _, there := f.disk.Lstat(path); there == nil {
 			err = &fs.PathError{Op: "create", Path: path, Err: fs.ErrExist}

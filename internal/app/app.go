@@ -30,7 +30,7 @@ type Files interface {
 	// file that is not whole, so it is for folders that Build makes.
 	Fill(path string, fill func(io.Writer) error) error
 	// Assemble is Build for one file: what fill writes becomes path when all of it is there, and path must not exist.
-	Assemble(path string, fill func(io.Writer) error) error
+	Assemble(path string, perm fs.FileMode, fill func(io.Writer) error) error
 	// Remove takes a file away, durably; one that is not there is no error.
 	Remove(path string) error
 	// MakeFolder makes a folder and those above it.

@@ -70,7 +70,7 @@ func (e Env) Handover(ctx context.Context, car Car, r HandoverRequest) (HandedOv
 		return HandedOver{}, err
 	}
 	if folder, zipped := strings.CutSuffix(filepath.Base(out), ".zip"); zipped {
-		err = e.Files.Assemble(out, func(w io.Writer) error { return p.zip(ctx, w, folder) })
+		err = e.Files.Assemble(out, 0o644, func(w io.Writer) error { return p.zip(ctx, w, folder) })
 	} else {
 		err = e.Files.Build(out, func(folder string) error { return p.lay(ctx, folder) })
 	}

@@ -136,7 +136,7 @@ func copied(from fs.FS, name string, digest record.Digest) func(io.Writer) error
 			return err
 		}
 		if got := hex.EncodeToString(sum.Sum(nil)); digest != "" && got != string(digest) {
-			return fmt.Errorf("%s is not what its name says: its SHA-256 is %s", name, got)
+			return &Doubtful{fmt.Errorf("%s is not what its name says: its SHA-256 is %s", name, got)}
 		}
 		return nil
 	}

@@ -5,6 +5,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"io"
 	"io/fs"
 	"path"
 	"path/filepath"
@@ -121,10 +122,10 @@ func (in *arrival) receive(ctx context.Context) (done Received, err error) {
 			err = errors.Join(err, in.takeBack())
 		}
 	}()
-	if err := in.layDown("originals", filepath.Join(in.yard, "originals"), in.env.Files.Keep); err != nil {
+	if err := in.layDown("originals", filepath.Join(in.yard, "originals"), 0o444); err != nil {
 		return Received{}, err
 	}
-	if err := in.layDown("private", car.privateFolder(), in.env.Files.Hide); err != nil {
+	if err := in.layDown("private", car.privateFolder(), 0o400); err != nil {
 		return Received{}, err
 	}
 	done.Car, done.Again = car, here
@@ -187,8 +188,9 @@ func (in *arrival) ledgerID() (string, error) {
 	return s.Head().ID, nil
 }
 
-// layDown copies files that are named by their SHA-256 from the bag; one whose bytes are others is refused.
-func (in *arrival) layDown(kind, to string, keep func(string, []byte) error) error {
+// layDown copies files that are named by their SHA-256 from the bag, as streams and read-only; one whose bytes are others is
+// refused, there or here.
+func (in *arrival) layDown(kind, to string, perm fs.FileMode) error {
 	from := in.env.Files.Folder(filepath.Join(in.bag, "data"))
 	entries, err := fs.ReadDir(from, kind)
 	if errors.Is(err, fs.ErrNotExist) {
@@ -201,20 +203,20 @@ func (in *arrival) layDown(kind, to string, keep func(string, []byte) error) err
 		return err
 	}
 	for _, d := range entries {
-		var b bytes.Buffer
 		digest, _, _ := strings.Cut(d.Name(), ".")
 		if !d.Type().IsRegular() || !record.IsDigest(digest) || len(d.Name()) > 80 {
 			return &Doubtful{fmt.Errorf("data/%s/%s is not named by a SHA-256", kind, d.Name())}
 		}
-		if err := copied(from, kind+"/"+d.Name(), record.Digest(digest))(&b); err != nil {
-			return &Doubtful{err}
+		if in.env.has(to, d.Name()) {
+			err = copied(in.env.Files.Folder(to), d.Name(), record.Digest(digest))(io.Discard)
+		} else {
+			at := filepath.Join(to, d.Name())
+			if err = in.env.Files.Assemble(at, perm, copied(from, kind+"/"+d.Name(), record.Digest(digest))); err == nil {
+				in.laid = append(in.laid, at)
+			}
 		}
-		there := in.env.has(to, d.Name())
-		if err := keep(filepath.Join(to, d.Name()), b.Bytes()); err != nil {
+		if err != nil {
 			return err
-		}
-		if !there {
-			in.laid = append(in.laid, filepath.Join(to, d.Name()))
 		}
 	}
 	return nil
