@@ -33,6 +33,7 @@ func (r repository) Commits() ([]signoff.Commit, error) {
 // tree is a commit's files, whose bytes and folders Git names by id.
 type tree struct{ *gitstore.Snapshot }
 
+// Content gives the id that Git names a file by, "" where there is none.
 func (t tree) Content(path string) (string, error) {
 	id, err := t.BlobID(path)
 	if errors.Is(err, fs.ErrNotExist) {

@@ -31,6 +31,7 @@ func (files) Folder(path string) fs.FS {
 // absent is a folder that cannot be opened.
 type absent struct{ err error }
 
+// Open implements fs.FS.
 func (a absent) Open(name string) (fs.File, error) {
 	return nil, &fs.PathError{Op: "open", Path: name, Err: a.err}
 }

@@ -33,8 +33,10 @@ func Folder(files fs.FS) Source { return folder{files} }
 
 type folder struct{ files fs.FS }
 
+// Packed implements Source.
 func (f folder) Packed() int64 { return 0 }
 
+// Walk implements Source.
 func (f folder) Walk(visit func(Entry, Open) error) error {
 	return fs.WalkDir(f.files, ".", func(name string, d fs.DirEntry, err error) error {
 		if err != nil || name == "." {
@@ -62,8 +64,10 @@ type zipped struct {
 	size   int64
 }
 
+// Packed implements Source.
 func (z zipped) Packed() int64 { return z.size }
 
+// Walk implements Source.
 func (z zipped) Walk(visit func(Entry, Open) error) error {
 	for _, f := range z.reader.File {
 		size := int64(f.UncompressedSize64)
@@ -85,8 +89,10 @@ type tarred struct {
 	size int64
 }
 
+// Packed implements Source.
 func (t tarred) Packed() int64 { return t.size }
 
+// Walk implements Source.
 func (t tarred) Walk(visit func(Entry, Open) error) (err error) {
 	file, err := t.open()
 	if err != nil {

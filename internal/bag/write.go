@@ -60,6 +60,7 @@ func (w *Writer) put(name string, fill func(io.Writer) error) (n int64, digest s
 
 type counter int64
 
+// Write implements io.Writer.
 func (c *counter) Write(p []byte) (int, error) { *c += counter(len(p)); return len(p), nil }
 
 // Finish writes the tag files (RFC 8493, 2.1.1, 2.1.3, 2.2.1, 2.2.2); Payload-Oxum goes before the fields that are given.

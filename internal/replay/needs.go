@@ -38,9 +38,9 @@ func needs(stated *sorter) []edge {
 		l.collect(int32(i))
 	}
 	var edges []edge
-	var near neighbours
+	near := neighbours{session: none}
 	for _, a := range l.asks {
-		if near.session != a.session || near.before == nil {
+		if near.session != a.session {
 			near = l.neighboursOf(a.session)
 		}
 		if l.settledBefore(a, near.before) {
@@ -54,7 +54,7 @@ func needs(stated *sorter) []edge {
 }
 
 // neighbours are the sessions that by what is stated come before a session, and those that come after it: those it names,
-// and, of each of these that overlaps it, those that it names in turn; and the same the other way. The maps are never nil.
+// and, of each of these that overlaps it, those that it names in turn; and the same the other way.
 type neighbours struct {
 	session       int32
 	before, after map[int32]bool
