@@ -8,6 +8,7 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"boltback/internal/app"
+	"boltback/internal/doc"
 	"boltback/internal/dossier"
 	"boltback/internal/render"
 )
@@ -78,16 +79,28 @@ func runDossier(c *cli.Context, env Env) error {
 	if err != nil {
 		return err
 	}
+	return env.deliverAs(c, d.Document, format, render.PDFOptions{Paper: paper})
+}
+
+// deliverAs writes a document as html, text or pdf; of a PDF file it says which characters could not be printed.
+func (env Env) deliverAs(c *cli.Context, d *doc.Document, format string, o render.PDFOptions) (err error) {
 	var page bytes.Buffer
-	if format == "text" {
-		err = render.Text(&page, d.Document, render.TextOptions{Width: env.Width})
-	} else {
-		err = render.HTML(c.Context, &page, d.Document, render.HTMLOptions{Paper: paper})
+	var lacking []rune
+	switch format {
+	case "pdf":
+		lacking, err = render.PDF(c.Context, &page, d, o)
+	case "text":
+		err = render.Text(&page, d, render.TextOptions{Width: env.Width})
+	default:
+		err = render.HTML(c.Context, &page, d, render.HTMLOptions{Paper: o.Paper})
 	}
-	if err != nil {
-		return err
+	if err == nil {
+		err = env.deliver(c, page.Bytes())
 	}
-	return env.deliver(c, page.Bytes())
+	if err == nil {
+		env.sayLacking(lacking)
+	}
+	return err
 }
 
 // fitsReader refuses what makes no sense on a sheet that hangs in the car for everybody to read.
@@ -96,6 +109,8 @@ func fitsReader(c *cli.Context, reader dossier.Reader) error {
 	case reader != dossier.Responder:
 	case c.String("since") != "":
 		return &app.Usage{Message: "a sheet for first responders is not held against an older one", Hint: "print it anew, and take the older one off the car; --since serves the other readers"}
+	case len(c.StringSlice("set")) > 0:
+		return &app.Usage{Message: "a sheet for first responders is held against no requirement set", Hint: "leave --set out; it serves the other readers"}
 	case c.Bool("private"):
 		return &app.Usage{Message: "a sheet for first responders hangs in the car and shows nothing private", Hint: "leave --private out"}
 	}
@@ -113,18 +128,18 @@ func dossierPDF(c *cli.Context, env Env, car app.Car, o app.DossierOptions, pape
 			return err
 		}
 	}
-	var file bytes.Buffer
-	lacking, err := render.PDF(c.Context, &file, d.Document, render.PDFOptions{Paper: paper, Attachments: []render.PDFAttachment{{
+	return env.deliverAs(c, d.Document, "pdf", render.PDFOptions{Paper: paper, Attachments: []render.PDFAttachment{{
 		Name: d.RecordsName, Description: "the records that this dossier was computed from", MediaType: "application/json", Data: d.Records,
 	}}})
+}
+
+// habitualPaper is the paper that a car's yard is used to.
+func (env Env) habitualPaper(car app.Car) (render.Paper, error) {
+	habit, err := env.App.Paper(car)
 	if err != nil {
-		return err
+		return "", err
 	}
-	if err := env.deliver(c, file.Bytes()); err != nil {
-		return err
-	}
-	env.sayLacking(lacking)
-	return nil
+	return paperNamed(habit)
 }
 
 func paperNamed(word string) (render.Paper, error) {

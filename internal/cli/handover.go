@@ -44,11 +44,7 @@ func runHandover(c *cli.Context, env Env) error {
 		return err
 	}
 	if paper == "" {
-		habit, err := env.App.Paper(car)
-		if err != nil {
-			return err
-		}
-		if paper, err = paperNamed(habit); err != nil {
+		if paper, err = env.habitualPaper(car); err != nil {
 			return err
 		}
 	}

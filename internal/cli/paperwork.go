@@ -1,7 +1,6 @@
 package cli
 
 import (
-	"bytes"
 	"slices"
 
 	"github.com/urfave/cli/v2"
@@ -44,21 +43,14 @@ func runPaperwork(c *cli.Context, env Env) error {
 	if err != nil {
 		return err
 	}
+	if format == "pdf" && paper == "" {
+		if paper, err = env.habitualPaper(car); err != nil {
+			return err
+		}
+	}
 	document, err := env.App.Paperwork(car, c.String("at"), day, c.String("for"))
 	if err != nil {
 		return err
 	}
-	var page bytes.Buffer
-	switch format {
-	case "pdf":
-		_, err = render.PDF(c.Context, &page, document, render.PDFOptions{Paper: paper})
-	case "text":
-		err = render.Text(&page, document, render.TextOptions{Width: env.Width})
-	default:
-		err = render.HTML(c.Context, &page, document, render.HTMLOptions{Paper: paper})
-	}
-	if err != nil {
-		return err
-	}
-	return env.deliver(c, page.Bytes())
+	return env.deliverAs(c, document, format, render.PDFOptions{Paper: paper})
 }
