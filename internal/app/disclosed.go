@@ -26,6 +26,14 @@ func (e Env) Disclosed(car Car, s *ledger.Snapshot) func(record.Sealed) (string,
 	}
 }
 
+// disclosedIf is Disclosed for whoever asked to see private values, and nothing for everybody else.
+func (e Env) disclosedIf(private bool, car Car, s *ledger.Snapshot) func(record.Sealed) (string, bool) {
+	if !private {
+		return nil
+	}
+	return e.Disclosed(car, s)
+}
+
 // privateFolders are where the disclosures of a car lie, and those of the address book that it copied from.
 func (e Env) privateFolders(car Car) []fs.FS {
 	if car.Yard == "" {

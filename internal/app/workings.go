@@ -7,7 +7,6 @@ import (
 	"boltback/internal/edtf"
 	"boltback/internal/finding"
 	"boltback/internal/ledger"
-	"boltback/internal/record"
 	"boltback/internal/replay"
 	"boltback/internal/workings"
 )
@@ -26,11 +25,7 @@ func (e Env) Workings(car Car, at string, on edtf.Day, subject workings.Subject,
 	if err != nil {
 		return Sums{}, err
 	}
-	var disclosed func(record.Sealed) (string, bool)
-	if private {
-		disclosed = e.Disclosed(car, s)
-	}
-	c := workings.Of(replay.Of(s), on, disclosed)
+	c := workings.Of(replay.Of(s), on, e.disclosedIf(private, car, s))
 	sums := Sums{Car: c, Heading: e.over(car, s, commit, on)}
 	if subject == "" {
 		sums.Workings = c.All()

@@ -37,6 +37,30 @@ func Workings(list []workings.Working, pictures func(workings.Subject) []working
 	return oneLined(sections...)
 }
 
+// WorkingsOf stands over workings that are printed by themselves: of which car,
+// day and revision they are, and that nobody looked at the car.
+func WorkingsOf(h workings.Heading) *doc.Section {
+	of := h.Cars
+	if h.Car != "" {
+		of = []workings.CarHeading{{Car: h.Car, Commit: h.Commit}}
+	}
+	var cars []string
+	for _, one := range of {
+		words := one.Car
+		if one.Commit != "" {
+			words += " at commit " + one.Commit
+		}
+		cars = append(cars, words)
+	}
+	s := doc.NewSection("workings-of", "Workings")
+	text := doc.Say("As the records leave it on {}: {}", doc.Plain(h.Day), doc.Plain(strings.Join(cars, ", ")))
+	if h.Workshop != "" {
+		text = text.And("; kept by {}", doc.Plain(h.Workshop))
+	}
+	s.Add(&doc.Paragraph{Lead: true, Text: text.And(". {}", doc.Plain(doc.NotExamined))})
+	return oneLined(s)[0]
+}
+
 // WorkingsSummary is the chapter of a dossier: one line a working, with its
 // answer and the outcome that a reader must see first. The pages themselves are
 // on demand.

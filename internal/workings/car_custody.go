@@ -121,52 +121,6 @@ func (c *Car) hours() Working {
 	return Hours("sessions", list)
 }
 
-// values adds up what the stored found parts are worth, and what each store
-// holds of this car on the day.
-func (c *Car) values() []Working {
-	var all []Money
-	kept := map[record.Ref]bool{}
-	for _, st := range c.stored() {
-		kept[st.Ref] = true
-	}
-	byStore := map[record.Ref][]Money{}
-	for _, st := range c.state.Parts() {
-		p, ok := ledger.Get[record.Part](c.s, st.Ref)
-		if !ok || p.Body.Class == "expendable" {
-			continue
-		}
-		m := Money{What: p.Name()}
-		if p.Body.Value != "" {
-			m.Sealed = true
-			if c.disclosed != nil {
-				if text, here := c.disclosed(p.Body.Value); here {
-					m.Amount, m.Sealed = text, false
-				}
-			}
-		}
-		if st.Where.Place == replay.InStore {
-			byStore[st.Where.Store] = append(byStore[st.Where.Store], m)
-		}
-		if kept[st.Ref] {
-			all = append(all, m)
-		}
-	}
-	list := []Working{Value("stored parts", "Value of the found parts that are stored", all)}
-	var stores []record.Ref
-	for ref := range byStore {
-		stores = append(stores, ref)
-	}
-	slices.Sort(stores)
-	for _, ref := range stores {
-		name := c.name(ref)
-		if ref == "" {
-			name = "a store that is not named"
-		}
-		list = append(list, Value("store "+short(ref), "Value of what "+name+" holds of this car", byStore[ref]))
-	}
-	return list
-}
-
 // authority holds every signed certificate against the licences of who signed.
 func (c *Car) authority() []Working {
 	var list []Working

@@ -148,29 +148,6 @@ func TestHoursAreCountedByPurposeWithHandsAndNeverSplit(t *testing.T) {
 	says(t, textOf(w), "Purpose: conversion.", "9.0 h", "mixed (service, conversion)", "3.0 h", "not stated", "1.0 h", "for 2 of 5 sessions")
 }
 
-func TestCurrenciesAreNeverMixed(t *testing.T) {
-	w := Value("x", "stored parts", []Money{{"engine", "1200.00 GBP", false}, {"radiator", "150.50 GBP", false}, {"coil", "40 EUR", false}, {"head", "", true}, {"tank", "", false}, {"bad", "lots", false}, {"odd", "1/2 GBP", false}})
-	says(t, w.Answer, "40.00 EUR and 1350.50 GBP")
-	says(t, textOf(w), "no rate of exchange", "private values of 1 of 7", "a value for 1 of 7", "“lots” is no amount", "“1/2 GBP” is no amount")
-	if w := Value("x", "x", []Money{{"engine", "", true}}); w.Computed() {
-		t.Error(w.Answer)
-	}
-}
-
-// The order of a list does not change its value.
-func TestMoneyAddsUpInAnyOrder(t *testing.T) {
-	rapid.Check(t, func(rt *rapid.T) {
-		var list, turned []Money
-		for range rapid.IntRange(1, 10).Draw(rt, "parts") {
-			m := Money{What: "p", Amount: fmt.Sprintf("%d.%02d %s", rapid.IntRange(0, 9999).Draw(rt, "whole"), rapid.IntRange(0, 99).Draw(rt, "cents"), rapid.SampledFrom([]string{"GBP", "EUR"}).Draw(rt, "currency"))}
-			list, turned = append(list, m), append([]Money{m}, turned...)
-		}
-		if a, b := Value("x", "x", list).Answer, Value("x", "x", turned).Answer; a != b {
-			rt.Fatalf("%s and %s", a, b)
-		}
-	})
-}
-
 func TestAQuantityIsShownWithTheDigitsItCarries(t *testing.T) {
 	for _, c := range []struct{ formula, unit, want string }{
 		{"1000/3", "", "333.3"}, {"2/3", "", "0.6667"}, {"1/3000", "", "0.0003333"}, {"375", "", "375"}, {"123456/7", "", "17637"}, {"0", "", "0"}, {"-5/3", "", "-1.667"},

@@ -18,6 +18,14 @@ type Heading struct {
 	Commit   string `json:"commit,omitempty"`
 	Day      string `json:"day,omitempty"`
 	Program  string `json:"program,omitempty"`
+	// Cars are those that a sum over several cars was made from.
+	Cars []CarHeading `json:"cars,omitempty"`
+}
+
+// CarHeading is a car with the revision that was read.
+type CarHeading struct {
+	Car    string `json:"car"`
+	Commit string `json:"commit,omitempty"`
 }
 
 // Encode writes workings as JSON: everything that a page shows, and the exact
