@@ -9,18 +9,14 @@ import (
 	"boltback/internal/signoff"
 )
 
-// Commits gives the raw history of the head, parents before children. A walk trusts ids; each commit is read once more for
-// its own to be worked out from its bytes.
+// Commits gives the raw history of the head, parents before children, each id worked out from the commit's bytes.
 func (r repository) Commits() ([]signoff.Commit, error) {
 	from, err := r.Repo.Head()
 	if err != nil || from.Commit.IsZero() {
 		return nil, err
 	}
 	var list []signoff.Commit
-	for c, err := range r.Repo.Log(from.Commit, gitstore.LogOptions{}) {
-		if err == nil {
-			c, err = r.ReadCommit(c.ID)
-		}
+	for c, err := range r.Repo.Log(from.Commit, gitstore.LogOptions{Proven: true}) {
 		if err != nil {
 			return nil, err
 		}

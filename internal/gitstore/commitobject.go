@@ -34,13 +34,25 @@ type Commit struct {
 	Payload []byte
 }
 
-// Commit reads one commit and computes its id anew from its bytes.
+// ReadCommit reads one commit and computes its id anew from its bytes. What FS
+// wants of it is kept, so that a walk which goes on to the files reads each
+// commit once.
 func (r *Repo) ReadCommit(id Hash) (*Commit, error) {
 	data, err := r.objects.readAs(plumbing.CommitObject, id)
 	if err != nil {
 		return nil, err
 	}
-	return parseCommit(id, data)
+	c, err := parseCommit(id, data)
+	if err == nil {
+		r.proven.Store(id, filesOf{c.Tree, c.Committer.When})
+	}
+	return c, err
+}
+
+// filesOf is where a commit's files are, and of when they are.
+type filesOf struct {
+	tree Hash
+	when time.Time
 }
 
 func (r *Repo) readCommitUnchecked(id Hash) (*Commit, error) {

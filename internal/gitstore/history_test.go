@@ -3,6 +3,8 @@ package gitstore
 import (
 	"fmt"
 	"math/rand/v2"
+	"os"
+	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
@@ -306,5 +308,31 @@ func TestSignedPayloadsOfGitAreReadByteForByte(t *testing.T) {
 	}
 	if want := strings.Replace(raw, raw[strings.Index(raw, "gpgsig"):strings.Index(raw, "encoding")], "", 1); string(got.Payload) != want {
 		t.Errorf("payload %q, want %q", got.Payload, want)
+	}
+}
+
+func TestAWalkThatProvesIdsFindsACommitUnderTheNameOfAnother(t *testing.T) {
+	b := newBench(t)
+	b.commit("one", "a.json", "1\n")
+	two := b.commit("two", "a.json", "2\n")
+	path := func(id string) string { return ".git/objects/" + id[:2] + "/" + id[2:] }
+	other := b.git("-c", "user.name=x", "-c", "user.email=x@x.invalid", "commit-tree", "-m", "forged", two.Commit.String()+"^{tree}")
+	old := two.Commit.String()
+	if err := os.Remove(filepath.Join(b.dir, path(old))); err != nil {
+		t.Fatal(err)
+	}
+	b.write(path(old), b.read(path(other)))
+	r := at(t, b.dir).repo
+	for _, proven := range []bool{false, true} {
+		var got error
+		for _, err := range r.Log(two.Commit, LogOptions{Proven: proven}) {
+			got = err
+		}
+		if (got != nil) != proven || proven && !strings.Contains(got.Error(), "is damaged") {
+			t.Errorf("proven %v: %v", proven, got)
+		}
+	}
+	if _, err := r.FS(two.Commit); err == nil {
+		t.Error("its files are shown")
 	}
 }

@@ -5,7 +5,6 @@ import (
 	"compress/zlib"
 	"errors"
 	"fmt"
-	"io"
 	"io/fs"
 	"maps"
 	"os"
@@ -107,8 +106,10 @@ func (o *objects) find(id Hash) (plumbing.ObjectType, []byte, error) {
 	if err != nil {
 		return 0, nil, err
 	}
-	data, err := io.ReadAll(r)
-	return obj.Type(), data, errors.Join(err, r.Close())
+	// The size is a claim of whoever packed the object; beyond a megabyte it has to be borne out.
+	data := bytes.NewBuffer(make([]byte, 0, bytes.MinRead+min(max(obj.Size(), 0), 1<<20)))
+	_, err = data.ReadFrom(r)
+	return obj.Type(), data.Bytes(), errors.Join(err, r.Close())
 }
 
 // ErrOtherKind says that an object is there and is of another kind than was asked for.

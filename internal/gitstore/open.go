@@ -21,6 +21,7 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"sync"
 	"time"
 
 	"boltback/internal/atomicfile"
@@ -81,6 +82,7 @@ type Repo struct {
 	config  config
 	objects *objects
 	shallow map[Hash]bool
+	proven  sync.Map // commits whose ids were computed anew: Hash to filesOf
 	opt     Options
 }
 

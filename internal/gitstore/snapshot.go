@@ -35,11 +35,16 @@ var ErrNotFollowed = errors.New("symlinks and submodules are not followed")
 
 // FS returns the files of a commit. Modification times are the commit's.
 func (r *Repo) FS(commit Hash) (*Snapshot, error) {
-	c, err := r.ReadCommit(commit)
-	if err != nil {
-		return nil, err
+	known, ok := r.proven.Load(commit)
+	if !ok {
+		c, err := r.ReadCommit(commit)
+		if err != nil {
+			return nil, err
+		}
+		known = filesOf{c.Tree, c.Committer.When}
 	}
-	return &Snapshot{repo: r, root: c.Tree, when: c.Committer.When, trees: newTrees(r)}, nil
+	of := known.(filesOf)
+	return &Snapshot{repo: r, root: of.tree, when: of.when, trees: newTrees(r)}, nil
 }
 
 // Tree returns the id of the snapshot's tree, which changes with any file in it.

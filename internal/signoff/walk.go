@@ -3,8 +3,6 @@ package signoff
 import (
 	"fmt"
 	"io/fs"
-	"runtime"
-	"sync"
 
 	"boltback/internal/attest"
 )
@@ -59,10 +57,13 @@ type state struct {
 // Walk goes through a history, parents before children, and judges each commit by
 // the keys and the policy of its first parent. Files gives the files of a commit.
 // An error means that the history could not be read; what is wrong with it is in
-// the steps. Signatures are verified on all processors at once.
+// the steps. Signatures are verified on all processors at once, while the walk
+// reads what the commits changed.
 func Walk(commits []Commit, files func(id string) (Files, error), pins Pins) (*Trust, error) {
-	t := &Trust{at: map[string]int{}, entered: map[version]int{}, Steps: verifyAll(commits), rings: make([]*state, len(commits))}
+	t := &Trust{at: map[string]int{}, entered: map[version]int{}, Steps: readHeads(commits), rings: make([]*state, len(commits))}
 	t.main = mainRoot(t.Steps)
+	verdicts := verifyAll(t.Steps, commits)
+	defer verdicts.stop()
 	for i := range t.Steps {
 		step := &t.Steps[i]
 		if _, twice := t.at[step.ID]; twice {
@@ -72,47 +73,13 @@ func Walk(commits []Commit, files func(id string) (Files, error), pins Pins) (*T
 		if err != nil {
 			return nil, fmt.Errorf("the files of commit %s: %w", step.ID, err)
 		}
+		verdicts.settle(i)
 		if err := t.step(i, f, pins); err != nil {
 			return nil, fmt.Errorf("commit %s: %w", step.ID, err)
 		}
 		t.at[step.ID] = i
 	}
 	return t, nil
-}
-
-// verifyAll reads heads and verifies signatures, which needs no ring.
-func verifyAll(commits []Commit) []Step {
-	steps := make([]Step, len(commits))
-	var wait sync.WaitGroup
-	workers := min(runtime.GOMAXPROCS(0), len(commits))
-	for w := range workers {
-		wait.Go(func() {
-			for i := w; i < len(commits); i += workers {
-				steps[i] = verifyOne(commits[i])
-			}
-		})
-	}
-	wait.Wait()
-	return steps
-}
-
-// verifyOne leaves the standing at UnknownKey where the signature fits: the ring
-// has the last word.
-func verifyOne(c Commit) Step {
-	s := Step{ID: c.ID}
-	h, err := parseHead(c.Payload)
-	s.Tree, s.Parents, s.Author, s.Committer, s.Subject = h.tree, h.parents, h.author, h.committer, h.subject
-	if err != nil {
-		s.Standing, s.Detail = attest.Bad, err.Error()
-		s.Notes = append(s.Notes, Note{Kind: OddObject, Detail: err.Error()})
-		return s
-	}
-	if h.odd != "" {
-		s.Notes = append(s.Notes, Note{Kind: OddObject, Detail: h.odd})
-	}
-	v := attest.AllowedSigners{}.Judge(c.Payload, c.Signature, attest.Commits, "", h.committer.When, attest.KeyList{})
-	s.Standing, s.Signature, s.Fault, s.Detail = v.Standing, v.Signature, v.Fault, v.Detail
-	return s
 }
 
 // step judges one commit and works out what it leaves.

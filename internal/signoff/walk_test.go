@@ -386,7 +386,7 @@ func TestObjectsThatNoGitWritesAreNotBelieved(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			step := verifyOne(Commit{ID: "x", Payload: []byte(c.payload), Signature: sig})
+			step := alone(Commit{ID: "x", Payload: []byte(c.payload), Signature: sig})
 			if (step.Standing == attest.Bad) != c.bad {
 				t.Errorf("judged %q: %s", step.Standing, step.Detail)
 			}
@@ -414,6 +414,14 @@ func TestAHistoryThatCannotBeReadIsAnError(t *testing.T) {
 	}
 }
 
+// alone judges one commit before any ring is asked.
+func alone(c Commit) Step {
+	steps := readHeads([]Commit{c})
+	v := verifyAll(steps, []Commit{c})
+	v.settle(0)
+	return steps[0]
+}
+
 func TestEveryFlippedBitOfACommitIsFound(t *testing.T) {
 	s := begin(t)
 	s.commit(ines)
@@ -428,7 +436,7 @@ func TestEveryFlippedBitOfACommitIsFound(t *testing.T) {
 			} else {
 				changed.Signature = flipped
 			}
-			if step := verifyOne(changed); step.Standing != attest.Bad {
+			if step := alone(changed); step.Standing != attest.Bad {
 				t.Fatalf("bit %d of byte %d of the %s: judged %q", i%8, i/8, what, step.Standing)
 			}
 		}
