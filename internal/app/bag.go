@@ -13,43 +13,75 @@ import (
 )
 
 // CheckBag reads a bag whole, a folder, a zip or a gzipped tar file, and writes nothing.
-func (e Env) CheckBag(ctx context.Context, name string) (*bag.Report, error) {
-	path, err := e.Files.Absolute(name)
+func (e Env) CheckBag(ctx context.Context, name string) (r *bag.Report, err error) {
+	source, shut, err := e.bagAt(name)
 	if err != nil {
 		return nil, err
+	}
+	defer func() { err = errors.Join(err, shut()) }()
+	return bag.Check(ctx, source)
+}
+
+// bagAt opens a bag where it lies, packed or not; shut gives back what it holds open.
+func (e Env) bagAt(name string) (source bag.Source, shut func() error, err error) {
+	path, err := e.Files.Absolute(name)
+	if err != nil {
+		return nil, nil, err
 	}
 	parent, base := filepath.Split(path)
 	info, err := fs.Stat(e.Files.Folder(parent), base)
 	if err != nil {
-		return nil, &Usage{Message: fmt.Sprintf("%s cannot be read: %v", name, err), Hint: "name a bag: a folder with bagit.txt in it, a .zip or a .tar.gz"}
+		return nil, nil, &Usage{Message: fmt.Sprintf("%s cannot be read: %v", name, err), Hint: "name a bag: a folder with bagit.txt in it, a .zip or a .tar.gz"}
 	}
 	if info.IsDir() {
-		return bag.Check(ctx, bag.Folder(e.Files.Folder(path)))
+		return bag.Folder(e.Files.Folder(path)), nothingToShut, nil
 	}
-	return e.checkPacked(ctx, name, e.Files.Folder(parent), base, info.Size())
+	folder := e.Files.Folder(parent)
+	switch _, form := packing(base); form {
+	case asTar:
+		return bag.Tar(func() (io.ReadCloser, error) { return folder.Open(base) }, info.Size()), nothingToShut, nil
+	case asZip:
+		return zipAt(folder, name, base, info.Size())
+	}
+	return nil, nil, &Usage{Message: name + " is no folder, no .zip and no .tar.gz", Hint: "a bag lies in one of these three"}
 }
 
-// checkPacked checks a bag in one file, by the ending of its name.
-func (e Env) checkPacked(ctx context.Context, name string, folder fs.FS, base string, size int64) (r *bag.Report, err error) {
-	ending := strings.ToLower(base)
-	switch {
-	case strings.HasSuffix(ending, ".tar.gz"), strings.HasSuffix(ending, ".tgz"):
-		return bag.Check(ctx, bag.Tar(func() (io.ReadCloser, error) { return folder.Open(base) }, size))
-	case !strings.HasSuffix(ending, ".zip"):
-		return nil, &Usage{Message: name + " is no folder, no .zip and no .tar.gz", Hint: "a bag lies in one of these three"}
+func nothingToShut() error { return nil }
+
+// form is how a bag is packed.
+type form int
+
+const (
+	asFolder form = iota
+	asZip
+	asTar
+)
+
+// packing tells by the ending of its name how a bag is packed, and what its folder is called without that ending.
+func packing(name string) (bare string, f form) {
+	for _, known := range []struct {
+		ending string
+		form   form
+	}{{".zip", asZip}, {".tar.gz", asTar}, {".tgz", asTar}} {
+		if bare, found := strings.CutSuffix(strings.ToLower(name), known.ending); found && bare != "" {
+			return name[:len(bare)], known.form
+		}
 	}
+	return name, asFolder
+}
+
+func zipAt(folder fs.FS, name, base string, size int64) (bag.Source, func() error, error) {
 	file, err := folder.Open(base)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
-	defer func() { err = errors.Join(err, file.Close()) }()
 	at, ok := file.(io.ReaderAt)
 	if !ok {
-		return nil, fmt.Errorf("%s cannot be read at any place in it", name)
+		return nil, nil, errors.Join(fmt.Errorf("%s cannot be read at any place in it", name), file.Close())
 	}
 	source, err := bag.Zip(at, size)
 	if err != nil {
-		return nil, fmt.Errorf("%s: %w", name, err)
+		return nil, nil, errors.Join(fmt.Errorf("%s: %w", name, err), file.Close())
 	}
-	return bag.Check(ctx, source)
+	return source, file.Close, nil
 }

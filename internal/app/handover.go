@@ -25,7 +25,8 @@ import (
 // HandoverRequest says to whom a car's records go, and how much of what is private.
 type HandoverRequest struct {
 	To string
-	// Out is the folder that the bag becomes, or the zip file by the ending of its name; "" is the car's handle with the day, in the working folder.
+	// Out is the folder that the bag becomes, or a zip or gzipped tar file by the ending of its name; "" is the car's handle
+	// with the day, in the working folder.
 	Out string
 	// Private names the records whose private values, and the papers whose originals, are disclosed.
 	Private []record.Ref
@@ -69,9 +70,12 @@ func (e Env) Handover(ctx context.Context, car Car, r HandoverRequest) (HandedOv
 	if err != nil {
 		return HandedOver{}, err
 	}
-	if folder, zipped := strings.CutSuffix(filepath.Base(out), ".zip"); zipped {
+	switch folder, form := packing(filepath.Base(out)); form {
+	case asZip:
 		err = e.Files.Assemble(out, 0o644, func(w io.Writer) error { return p.zip(ctx, w, folder) })
-	} else {
+	case asTar:
+		err = e.Files.Assemble(out, 0o644, func(w io.Writer) error { return p.tar(ctx, w, folder) })
+	default:
 		err = e.Files.Build(out, func(folder string) error { return p.lay(ctx, folder) })
 	}
 	return HandedOver{out, p.handing}, err

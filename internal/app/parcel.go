@@ -1,7 +1,9 @@
 package app
 
 import (
+	"archive/tar"
 	"archive/zip"
+	"compress/gzip"
 	"context"
 	"crypto/sha256"
 	"encoding/hex"
@@ -22,7 +24,7 @@ import (
 
 // lay fills the folder of a bag.
 func (p *parcel) lay(ctx context.Context, folder string) error {
-	return p.write(ctx, func(name string, fill func(io.Writer) error) error {
+	return p.write(ctx, func(name string, _ bag.Size, fill func(io.Writer) error) error {
 		return p.env.Files.Fill(filepath.Join(folder, filepath.FromSlash(name)), fill)
 	})
 }
@@ -36,13 +38,27 @@ func (p *parcel) zip(ctx context.Context, to io.Writer, folder string) error {
 	return z.Close()
 }
 
+// tar writes the bag as a gzipped tar file with one folder in it. Nearly all of it is pictures, which do not pack further, so
+// that the quickest way is chosen.
+func (p *parcel) tar(ctx context.Context, to io.Writer, folder string) error {
+	z, err := gzip.NewWriterLevel(to, gzip.BestSpeed)
+	if err != nil {
+		return err
+	}
+	t := tar.NewWriter(z)
+	if err := p.write(ctx, bag.Tarred(t, folder)); err != nil {
+		return err
+	}
+	return errors.Join(t.Close(), z.Close())
+}
+
 // write makes each file of the bag.
 func (p *parcel) write(ctx context.Context, create bag.Create) error {
-	w := bag.NewWriter(func(name string, fill func(io.Writer) error) error {
+	w := bag.NewWriter(func(name string, size bag.Size, fill func(io.Writer) error) error {
 		if err := ctx.Err(); err != nil {
 			return err
 		}
-		return create(name, fill)
+		return create(name, size, fill)
 	})
 	for _, step := range []func(context.Context, *bag.Writer) error{p.history, p.checkout, p.keepsakes, p.papers} {
 		if err := step(ctx, w); err != nil {
@@ -78,7 +94,8 @@ func (p *parcel) checkout(_ context.Context, w *bag.Writer) error {
 func (p *parcel) keepsakes(_ context.Context, w *bag.Writer) error {
 	from := p.env.Files.Folder(filepath.Join(p.car.Yard, "originals"))
 	for _, name := range slices.Sorted(maps.Keys(p.originals)) {
-		if err := w.Add(name, copied(from, p.originals[name], record.Digest(p.originals[name][:64]))); err != nil {
+		file := p.originals[name]
+		if err := w.AddSized(name, sizeOf(from, file), copied(from, file, record.Digest(file[:64]))); err != nil {
 			return err
 		}
 	}
@@ -123,6 +140,16 @@ func says(text []byte) func(io.Writer) error {
 	return func(w io.Writer) error { _, err := w.Write(text); return err }
 }
 
+func sizeOf(from fs.FS, name string) bag.Size {
+	return func() (int64, error) {
+		info, err := fs.Stat(from, name)
+		if err != nil {
+			return 0, err
+		}
+		return info.Size(), nil
+	}
+}
+
 // copied gives the bytes of a file, which must have the digest that is given, if one is.
 func copied(from fs.FS, name string, digest record.Digest) func(io.Writer) error {
 	return func(w io.Writer) (err error) {
@@ -131,13 +158,18 @@ func copied(from fs.FS, name string, digest record.Digest) func(io.Writer) error
 			return err
 		}
 		defer func() { err = errors.Join(err, file.Close()) }()
-		sum := sha256.New()
-		if _, err := io.Copy(io.MultiWriter(w, sum), file); err != nil {
-			return err
-		}
-		if got := hex.EncodeToString(sum.Sum(nil)); digest != "" && got != string(digest) {
-			return &Doubtful{fmt.Errorf("%s is not what its name says: its SHA-256 is %s", name, got)}
-		}
-		return nil
+		return held(w, file, name, digest)
 	}
+}
+
+// held copies bytes, which must have the digest that is given, if one is.
+func held(w io.Writer, from io.Reader, name string, digest record.Digest) error {
+	sum := sha256.New()
+	if _, err := io.Copy(io.MultiWriter(w, sum), from); err != nil {
+		return err
+	}
+	if got := hex.EncodeToString(sum.Sum(nil)); digest != "" && got != string(digest) {
+		return &Doubtful{fmt.Errorf("%s is not what its name says: its SHA-256 is %s", name, got)}
+	}
+	return nil
 }

@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"strings"
 )
 
 // Entry is one thing in a source: its name as it stands there, with slashes, and what its header says of it.
@@ -26,6 +27,25 @@ type Source interface {
 	Walk(visit func(Entry, Open) error) error
 	// Packed is the size in bytes of the archive; 0 is a folder, whose names are already relative to the bag.
 	Packed() int64
+}
+
+// Payload visits each file of the payload of a bag that was checked, by its name below data/, in the source's own order.
+// fs.SkipAll ends the visits, and is no error.
+func Payload(source Source, visit func(name string, size int64, open Open) error) error {
+	err := source.Walk(func(e Entry, open Open) error {
+		name := e.Name
+		if source.Packed() > 0 {
+			_, name, _ = strings.Cut(name, "/")
+		}
+		if name, below := strings.CutPrefix(name, "data/"); below && e.Mode.IsRegular() {
+			return visit(name, e.Size, open)
+		}
+		return nil
+	})
+	if errors.Is(err, fs.SkipAll) {
+		return nil
+	}
+	return err
 }
 
 // Folder is a bag whose base directory is the root of a file system. Links in it are named and not followed.

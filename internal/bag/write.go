@@ -11,7 +11,11 @@ import (
 )
 
 // Create makes a new file of a bag that is being written, by its name in the bag, and has fill give its bytes.
-type Create func(name string, fill func(io.Writer) error) error
+type Create func(name string, size Size, fill func(io.Writer) error) error
+
+// Size gives how many bytes a file is to have, for archives that state it first. Where nobody knows, its bytes are made once
+// and counted, so that they have to come out the same twice.
+type Size func() (int64, error)
 
 // Writer writes a bag of version 1.0 with SHA-256 manifests, file by file; nothing of a file is held in memory.
 type Writer struct {
@@ -30,7 +34,12 @@ func NewWriter(create Create) *Writer { return &Writer{create: create, seen: map
 
 // Add writes a file of the payload. Its name is slash-separated below data/, and no other file's in any system's eyes.
 func (w *Writer) Add(name string, fill func(io.Writer) error) error {
-	n, digest, err := w.put("data/"+name, fill)
+	return w.AddSized(name, counted(fill), fill)
+}
+
+// AddSized is Add for a file whose size is known without reading it.
+func (w *Writer) AddSized(name string, size Size, fill func(io.Writer) error) error {
+	n, digest, err := w.put("data/"+name, size, fill)
 	w.bytes += n
 	w.payload = append(w.payload, line{"data/" + name, digest})
 	return err
@@ -38,13 +47,22 @@ func (w *Writer) Add(name string, fill func(io.Writer) error) error {
 
 // AddTag writes a file beside the payload, such as a page that says what the bag is.
 func (w *Writer) AddTag(name string, fill func(io.Writer) error) error {
-	_, digest, err := w.put(name, fill)
+	_, digest, err := w.put(name, counted(fill), fill)
 	w.tags = append(w.tags, line{name, digest})
 	return err
 }
 
+// counted works out a size by making the bytes once for nobody.
+func counted(fill func(io.Writer) error) Size {
+	return func() (int64, error) {
+		var length counter
+		err := fill(&length)
+		return int64(length), err
+	}
+}
+
 // put writes one file and gives its length and digest.
-func (w *Writer) put(name string, fill func(io.Writer) error) (n int64, digest string, err error) {
+func (w *Writer) put(name string, size Size, fill func(io.Writer) error) (n int64, digest string, err error) {
 	if !plainName(name) {
 		return 0, "", fmt.Errorf("%q cannot be a file of a bag: it would lead out of it, on some system", name)
 	}
@@ -54,7 +72,7 @@ func (w *Writer) put(name string, fill func(io.Writer) error) (n int64, digest s
 	w.seen[folded(name)] = true
 	sum := sha256.New()
 	var length counter
-	err = w.create(name, func(to io.Writer) error { return fill(io.MultiWriter(to, sum, &length)) })
+	err = w.create(name, size, func(to io.Writer) error { return fill(io.MultiWriter(to, sum, &length)) })
 	return int64(length), hex.EncodeToString(sum.Sum(nil)), err
 }
 
@@ -82,7 +100,8 @@ func (w *Writer) Finish(info []Field) error {
 			return err
 		}
 	}
-	_, _, err := w.put("tagmanifest-sha256.txt", says(listing(w.tags)))
+	last := says(listing(w.tags))
+	_, _, err := w.put("tagmanifest-sha256.txt", counted(last), last)
 	return err
 }
 

@@ -19,7 +19,7 @@ func handoverVerb() *verb {
 	return &verb{
 		name: "handover", args: "CAR [OUT]", least: 1, most: 2,
 		purpose: "put a car's records, with their whole history, into a bag for the next keeper",
-		more: `OUT becomes a BagIt bag (RFC 8493), a folder, or a zip file if its name ends in .zip: the repository as one file that git clones, the same records as
+		more: `OUT becomes a BagIt bag (RFC 8493), a folder, or packed if its name ends in .zip or .tar.gz: the repository as one file that git clones, the same records as
 plain files, originals, a dossier, a paper to go through together and sign, and a README with steps to check
 all of it with stock tools. Without OUT it is the car's handle with the day. The car itself is not changed.
 Private values go as digests unless --with-private names their record; originals of titles, invoices, licences and

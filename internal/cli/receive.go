@@ -21,7 +21,7 @@ func receiveVerb() *verb {
 	return &verb{
 		name: "receive", args: "BAG", least: 1, most: 1,
 		purpose: "take the car of a bag into the yard, with its whole history",
-		more: `BAG is the folder of a bag as handover writes it. It is checked whole before anything is written, the id of every object
+		more: `BAG is the folder of a bag as handover writes it, or the .zip or .tar.gz that it is packed into. It is checked whole before anything is written, the id of every object
 of the history is worked out anew, and the plain files are held against it; what does not hold is refused with the
 reason. No hook and no configuration comes along. People and keys of the workshop before stay theirs. That the car came
 is written as the next commit: the day, the distance, who has it, and which parts the records leave off the car; say of

@@ -138,6 +138,13 @@ func (o *objects) readUnchecked(t plumbing.ObjectType, id Hash) ([]byte, error) 
 	return data, err
 }
 
+// has reports whether an object is here.
+func (o *objects) has(id Hash) bool {
+	o.mu.Lock()
+	defer o.mu.Unlock()
+	return o.store.HasEncodedObject(plumbing.Hash(id)) == nil
+}
+
 func (o *objects) size(id Hash) (int64, error) {
 	o.mu.Lock()
 	defer o.mu.Unlock()

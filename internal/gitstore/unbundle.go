@@ -105,10 +105,18 @@ func headFirst(refs []Ref) ([]Ref, error) {
 	return refs, nil
 }
 
-// takePack stores the pack that follows, and its index.
+// takePack stores the pack that follows, and its index. Of one that fails nothing is left; what a crash left goes first.
 func (r *Repo) takePack(in *bufio.Reader) (kinds map[Hash]plumbing.ObjectType, err error) {
 	folder := filepath.Join(r.objects.dir, "pack")
 	incoming := filepath.Join(folder, "incoming.pack")
+	if err := r.opt.Files.Remove(incoming); err != nil && !errors.Is(err, fs.ErrNotExist) {
+		return nil, err
+	}
+	defer func() {
+		if err != nil {
+			_ = r.opt.Files.Remove(incoming)
+		}
+	}()
 	var index *idxfile.MemoryIndex
 	err = r.fill(incoming, 0o444, func(w io.Writer) (err error) {
 		if index, kinds, err = readPack(in, w); err != nil {
