@@ -48,13 +48,16 @@ func (d deed) do(t *testing.T, car string) {
 	run(t, cmd)
 }
 
-// TestTwoBenchesOnClonesMergeOrSaySo lets two people work on clones of one car and has stock git merge them. Where they
-// touched no common path there is no conflict; where they did, git leaves markers that check finds, or both changes are there;
-// and every line of the merged files is in one of the parents.
+// TestTwoBenchesOnClonesMergeOrSaySo lets two people work on clones of one car and has stock git bring them together. Where
+// they touched no common path there is no conflict; where they did, git stops and check says of which file, and no file is
+// ever put together out of two: every record is, byte by byte, as one of the parents has it.
 func TestTwoBenchesOnClonesMergeOrSaySo(t *testing.T) {
 	origin := newCar(t)
 	run(t, program(origin, "record", "part", "engine", "name=Engine", "found=yes", "position=engine bay", "mass=118 kg", "tag=0100", "maker=Corvane", "note=as found"))
 	run(t, program(origin, "record", "part", "radiator", "name=Radiator", "found=yes"))
+	write(t, filepath.Join(origin, "..", "..", "workshop", "people", "tallow-lane", "bram-ostler", "person.json"),
+		"{\n  \"kind\": \"person\",\n  \"name\": \"Bram Ostler\",\n  \"workshop\": \"tallow-lane\"\n}\n")
+	deed{how: "steps", name: "bram-ostler", lines: []string{"move jack, crate 9", "done"}}.do(t, origin)
 	rounds := 10
 	if raced {
 		rounds = 2
@@ -71,7 +74,7 @@ func TestTwoBenchesOnClonesMergeOrSaySo(t *testing.T) {
 		for _, d := range deeds("bram-ostler").Example(2*seed + 2) {
 			d.do(t, theirs)
 		}
-		met[mergeAndJudge(t, ours, theirs)]++
+		met[bringTogether(t, ours, theirs, []string{"merge", "-q", "--no-edit"})]++
 	}
 	t.Logf("%v", met)
 	if !raced && (met["apart"] == 0 || met["conflict"] == 0) {
@@ -79,86 +82,99 @@ func TestTwoBenchesOnClonesMergeOrSaySo(t *testing.T) {
 	}
 }
 
-// mergeAndJudge merges theirs into ours by stock git, and says what came of it.
-func mergeAndJudge(t *testing.T, ours, theirs string) string {
+// TestTwoMembersOfOneRecordAreNotPutTogetherUnread has two benches add what stands lines apart in one record, which git would
+// otherwise put together without a word, by a merge and by a rebase.
+func TestTwoMembersOfOneRecordAreNotPutTogetherUnread(t *testing.T) {
+	origin := newCar(t)
+	run(t, program(origin, "record", "part", "engine", "name=Engine", "found=yes", "position=engine bay", "maker=Corvane", "note=as found"))
+	for _, how := range [][]string{{"merge", "-q", "--no-edit"}, {"rebase", "-q"}} {
+		ours, theirs := filepath.Join(t.TempDir(), "ours"), filepath.Join(t.TempDir(), "theirs")
+		for clone, change := range map[string]string{ours: "note=seen twice", theirs: "name=The engine"} {
+			stockGit(t, origin, "clone", "-q", origin, clone)
+			run(t, program(clone, "record", "part", "engine", change))
+		}
+		if got := bringTogether(t, ours, theirs, how); got != "conflict" {
+			t.Errorf("%s: %s", how[0], got)
+		}
+		out, err := program(ours, "check", "--on", "2099-01-01").CombinedOutput()
+		if err == nil || !strings.Contains(string(out), "parts/engine.json:1:1: this was changed at two benches") {
+			t.Errorf("%s: check says\n%s", how[0], out)
+		}
+		stockGit(t, ours, "add", "parts/engine.json")
+		stockGit(t, ours, "-c", "core.editor=true", how[0], "--continue")
+		if out := run(t, program(ours, "check", "--on", "2099-01-01")); strings.Contains(out, "two benches") {
+			t.Errorf("%s: somebody has chosen, and check says\n%s", how[0], out)
+		}
+		if out := run(t, program(ours, "history", "engine")); how[0] == "merge" && (!strings.Contains(out, "seen twice") || !strings.Contains(out, "The engine")) {
+			t.Errorf("%s: what was not chosen stays in the history:\n%s", how[0], out)
+		}
+	}
+}
+
+// bringTogether has stock git merge or rebase onto theirs in ours, and says what came of it.
+func bringTogether(t *testing.T, ours, theirs string, how []string) string {
 	t.Helper()
 	stockGit(t, ours, "fetch", "-q", theirs, "HEAD:theirs")
 	base := strings.TrimSpace(stockGit(t, ours, "merge-base", "HEAD", "theirs"))
-	common := false
-	touched := strings.Fields(stockGit(t, ours, "diff", "--name-only", base, "HEAD"))
-	for _, path := range strings.Fields(stockGit(t, ours, "diff", "--name-only", base, "theirs")) {
-		common = common || slices.Contains(touched, path)
-	}
 	head := strings.TrimSpace(stockGit(t, ours, "rev-parse", "HEAD"))
-	merge := exec.Command("git", "-c", "user.name=Stock", "-c", "user.email=stock@tallow-lane.invalid", "merge", "-q", "--no-edit", "theirs")
+	common := commonPath(t, ours, base, head)
+	merge := exec.Command("git", append(append([]string{"-c", "user.name=Stock", "-c", "user.email=stock@tallow-lane.invalid"}, how...), "theirs")...)
 	merge.Dir = ours
 	out, err := merge.CombinedOutput()
-	marked := everyLineHasAParent(t, ours, head)
+	everyRecordHasAParent(t, ours, base, head)
 	check, checkErr := program(ours, "check", "--on", "2099-01-01").CombinedOutput()
 	switch {
-	case !common && err != nil:
+	case common == "" && err != nil:
 		t.Errorf("they touched no common path, and git says:\n%s", out)
-	case err != nil && !marked:
-		t.Errorf("a conflict without a marker:\n%s", out)
-	case err != nil && checkErr == nil:
-		t.Errorf("markers lie in a record, and check finds nothing:\n%s", check)
-	case err == nil && marked:
-		t.Error("markers without a conflict")
-	case !common:
-		return "apart"
+	case common != "" && err == nil:
+		t.Errorf("both changed %s, and git put it together", common)
+	case err != nil && (checkErr == nil || !strings.Contains(string(check), "[merge-open]")):
+		t.Errorf("git keeps two versions of %s, and check says\n%s", common, check)
+	case common == "" && checkErr != nil:
+		t.Errorf("check after a merge without conflict:\n%s", check)
 	case err != nil:
 		return "conflict"
 	}
-	bothAreThere(t, ours, base, head)
-	return "both"
+	return "apart"
 }
 
-// everyLineHasAParent holds each line of each record against the two parents, and says whether there are markers.
-func everyLineHasAParent(t *testing.T, car, head string) (marked bool) {
+// commonPath gives a file that both sides changed, each in its own way, or "".
+func commonPath(t *testing.T, car, base, head string) string {
+	t.Helper()
+	touched := strings.Fields(stockGit(t, car, "diff", "--name-only", base, head))
+	for _, path := range strings.Fields(stockGit(t, car, "diff", "--name-only", base, "theirs")) {
+		if slices.Contains(touched, path) && textAt(car, head, path) != textAt(car, "theirs", path) {
+			return path
+		}
+	}
+	return ""
+}
+
+// everyRecordHasAParent holds each record of the folder against the versions that the two sides committed.
+func everyRecordHasAParent(t *testing.T, car, base, head string) {
 	t.Helper()
 	for _, path := range strings.Fields(stockGit(t, car, "ls-files", "--", "parts", "joints", "work", "people", "inbox")) {
 		text, err := os.ReadFile(filepath.Join(car, path))
 		if err != nil {
 			t.Fatal(err)
 		}
-		parents := linesAt(car, head, path)
-		parents = append(parents, linesAt(car, "theirs", path)...)
-		for line := range strings.SplitSeq(string(text), "\n") {
-			if strings.HasPrefix(line, "<<<<<<<") || strings.HasPrefix(line, ">>>>>>>") || line == "=======" {
-				marked = true
-				continue
-			}
-			if line != "" && !slices.Contains(parents, line) {
-				t.Errorf("%s has a line that no parent has: %s", path, line)
-			}
+		found := textAt(car, base, path) == string(text)
+		for _, commit := range strings.Fields(stockGit(t, car, "rev-list", "^"+base, head, "theirs")) {
+			found = found || textAt(car, commit, path) == string(text)
+		}
+		if !found {
+			t.Errorf("%s is as no bench ever had it:\n%s", path, text)
 		}
 	}
-	return marked
 }
 
-// linesAt gives the lines of a file at a commit; none where it is not there.
-func linesAt(car, commit, path string) []string {
+// textAt gives a file at a commit; "" where it is not there.
+func textAt(car, commit, path string) string {
 	cmd := exec.Command("git", "show", commit+":"+path)
 	cmd.Dir = car
 	out, err := cmd.Output()
 	if err != nil {
-		return nil
+		return ""
 	}
-	return strings.Split(string(out), "\n")
-}
-
-// bothAreThere says that nothing either side added is missing from a merge without conflict.
-func bothAreThere(t *testing.T, car, base, head string) {
-	t.Helper()
-	for _, side := range []string{head, "theirs"} {
-		for _, path := range strings.Fields(stockGit(t, car, "diff", "--name-only", base, side)) {
-			merged, before := linesAt(car, "HEAD", path), linesAt(car, base, path)
-			for _, line := range linesAt(car, side, path) {
-				bare := strings.TrimSuffix(line, ",")
-				if !slices.Contains(before, line) && !slices.Contains(merged, bare) && !slices.Contains(merged, bare+",") {
-					t.Errorf("%s lost what %s said: %s", path, side, line)
-				}
-			}
-		}
-	}
+	return string(out)
 }

@@ -6,6 +6,8 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"boltback/internal/validate"
 )
 
 // made is a yard of cars with as many records as wanted, about 1 KB each: parts, the joints that hold them, sessions that
@@ -43,7 +45,7 @@ func makeCar(t testing.TB, at string, number, records int) {
 		records--
 		write(t, filepath.Join(at, path), "{\n  "+strings.Join(lines, ",\n  ")+"\n}\n")
 	}
-	write(t, filepath.Join(at, ".gitattributes"), "* -text\n")
+	write(t, filepath.Join(at, ".gitattributes"), validate.GitAttributes)
 	put("ledger.json", `"kind": "ledger"`, `"edition": "1"`, `"workshop": "quayside"`, `"started": "2026-01-05"`)
 	put("car.json", `"kind": "car"`, `"make": "Corvane"`, `"model": "Tern"`, `"year": "1967"`)
 	put("people/quayside/odile/person.json", `"kind": "person"`, `"name": "Odile Brandt"`)

@@ -10,8 +10,8 @@ import (
 )
 
 // aroundCar adds what a check of the records alone cannot see: files of private values that fit nowhere, and entries that are
-// not as they were first committed. The latter are looked for only where walks through a history are remembered, or in a deep
-// check: else each would read the whole history.
+// not as they were first committed, and files of which Git keeps two versions. Entries are looked at only where walks through a
+// history are remembered, or in a deep check: else each would read the whole history.
 func (e Env) aroundCar(one *Checked, options CheckOptions) error {
 	if options.At != "" {
 		return nil
@@ -24,8 +24,12 @@ func (e Env) aroundCar(one *Checked, options CheckOptions) error {
 	if one.Car.Yard != "" {
 		found = validate.Disclosures(s, e.Files.Folder(one.Car.privateFolder()), "../../private/"+one.Car.Name)
 	}
-	if e.Memories != nil || options.Deep {
-		changed, err := e.changedEntries(one.Car, validate.EntriesKept(s))
+	repo, err := e.Git.Open(one.Car.Path)
+	if err == nil { // check reads folders of any kind
+		found = append(found, contested(repo)...)
+	}
+	if err == nil && (e.Memories != nil || options.Deep) {
+		changed, err := e.changedEntries(repo, one.Car, validate.EntriesKept(s))
 		if err != nil {
 			return err
 		}
@@ -38,12 +42,17 @@ func (e Env) aroundCar(one *Checked, options CheckOptions) error {
 	return nil
 }
 
-// changedEntries holds files against their first commit; what is under no Git has none.
-func (e Env) changedEntries(car Car, paths []string) ([]finding.Finding, error) {
-	repo, err := e.Git.Open(car.Path)
+// contested names the files that Git left to be chosen: it keeps this bench's version in the folder, as if nothing were open.
+func contested(repo Repository) []finding.Finding {
+	paths, err := repo.Contested()
 	if err != nil {
-		return nil, nil // check reads folders of any kind
+		return nil // what reads the index says so
 	}
+	return validate.MergeOpen(paths)
+}
+
+// changedEntries holds files against their first commit.
+func (e Env) changedEntries(repo Repository, car Car, paths []string) ([]finding.Finding, error) {
 	var found []finding.Finding
 	for _, path := range paths {
 		var first history.Version

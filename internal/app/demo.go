@@ -10,6 +10,7 @@ import (
 
 	"boltback/internal/attest"
 	"boltback/internal/record"
+	"boltback/internal/validate"
 	"boltback/records"
 )
 
@@ -122,7 +123,7 @@ func (e Env) play(ctx context.Context, root string, c records.Commit, repositori
 
 // furniture is what a repository begins with besides its records; a car carries the schemas too.
 func furniture(repository string) ([]Change, error) {
-	changes := []Change{{Path: ".gitattributes", Content: []byte(gitAttributes)}}
+	changes := []Change{{Path: ".gitattributes", Content: []byte(validate.GitAttributes)}}
 	if !strings.HasPrefix(repository, "cars/") {
 		return changes, nil
 	}

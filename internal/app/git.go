@@ -36,6 +36,8 @@ type Repository interface {
 	Files(commit string) (fs.FS, error)
 	// Unsaved lists the paths that are not as the last commit has them.
 	Unsaved() ([]string, error)
+	// Contested lists the paths of which Git keeps two versions until somebody chooses.
+	Contested() ([]string, error)
 	// CarryOn ends a commit that a crash cut short.
 	CarryOn(ctx context.Context) error
 	// Save commits the given paths and nothing else. The commit is "" where nothing had to change.

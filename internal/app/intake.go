@@ -13,6 +13,7 @@ import (
 	"boltback/internal/entry"
 	"boltback/internal/ledger"
 	"boltback/internal/record"
+	"boltback/internal/validate"
 	"boltback/schema"
 )
 
@@ -64,7 +65,7 @@ func (e Env) foundYard(ctx context.Context, root string, f Founding, id record.R
 		return err
 	}
 	_, err = book.Save(ctx, Save{
-		Changes: []Change{{Path: ".gitattributes", Content: []byte(gitAttributes)}, {Path: record.PathOf(id), Content: text}},
+		Changes: []Change{{Path: ".gitattributes", Content: []byte(validate.GitAttributes)}, {Path: record.PathOf(id), Content: text}},
 		Author:  Author{Name: f.PersonName, Email: f.Person + "@" + f.Workshop + ".invalid"},
 		When:    e.Now(), Message: "open the workshop's address book",
 	})
@@ -77,9 +78,6 @@ func (e Env) foundYard(ctx context.Context, root string, f Founding, id record.R
 	}
 	return e.Files.Create(filepath.Join(root, "yard.json"), habits)
 }
-
-// gitAttributes is the whole of a ledger's .gitattributes: Git changes no byte.
-const gitAttributes = "* -text\n"
 
 // Intake makes a car's repository with its first records: the ledger's head, the car itself with the words applied, the
 // schemas, and whoever writes.
@@ -123,7 +121,7 @@ func (e Env) found(ctx context.Context, car Car, habits Habits, body record.Body
 		return Written{}, err
 	}
 	head.Edition, head.Workshop, head.Started = schema.Edition, habits.Workshop, record.Date(today.String())
-	changes := []Change{{Path: ".gitattributes", Content: []byte(gitAttributes)}}
+	changes := []Change{{Path: ".gitattributes", Content: []byte(validate.GitAttributes)}}
 	for at, b := range map[string]record.Body{"ledger.json": head, "car.json": body} {
 		text, err := record.Encode(b)
 		if err != nil {

@@ -39,7 +39,7 @@ func newBench(t rapid.TB, dir string) *bench {
 	b.put("parts/tank.json", `"kind": "part"`, `"name": "Tank"`, `"tag": "0001"`)
 	b.put("parts/pump.json", `"kind": "part"`, `"name": "Pump"`, `"tag": "0002"`, `"same-as": "parts/tank"`)
 	b.put("joints/strap.json", `"kind": "joint"`, "\"clamps\": [\n    \"parts/tank\"\n  ]")
-	b.write(".gitattributes", "* -text\n")
+	b.write(".gitattributes", validate.GitAttributes)
 	return b
 }
 

@@ -67,6 +67,22 @@ func (r *Repo) Status() ([]PathStatus, error) {
 	return list, nil
 }
 
+// Contested lists, in order of path, the files that Git left for somebody to
+// choose: its index holds several sides of a merge, a rebase or the like.
+func (r *Repo) Contested() ([]string, error) {
+	ix, err := r.readIndex()
+	if err != nil {
+		return nil, err
+	}
+	var paths []string
+	for _, e := range ix.entries {
+		if e.stage() != 0 && (len(paths) == 0 || paths[len(paths)-1] != e.name) {
+			paths = append(paths, e.name)
+		}
+	}
+	return paths, nil
+}
+
 type status struct {
 	repo  *Repo
 	index *gitIndex

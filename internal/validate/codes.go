@@ -30,6 +30,7 @@ var Codes = []Code{
 	{"submodule", finding.Error, "another repository stands among the records", "move it out"},
 	{"not-a-file", finding.Error, "something that is neither file nor folder stands among the records", "remove it"},
 	{"git-setting", finding.Error, "a file changes how Git treats the records", "remove it"},
+	{"merge-open", finding.Error, "the file was changed at two benches, and nobody has chosen between the versions that Git keeps", "write it as it should be, then git add it and git commit"},
 	{"schema-copy", finding.Warning, "a schema kept in the car is not the program's", "put the program's copy back"},
 	{"name-form", finding.Error, "letters of a file's name are composed in another way than the ledger's", "rename it"},
 	{"name-collision", finding.Error, "two names become one on other machines", "rename one"},

@@ -63,6 +63,18 @@ func TestDisclosuresAreHeldAgainstTheirPlaces(t *testing.T) {
 	}
 }
 
+func TestAFileThatGitLeftToBeChosenIsNamedWithBothItsVersions(t *testing.T) {
+	got := print(MergeOpen([]string{"parts/engine.json", "work/2026-03-02-ines-tank-out.json"}))
+	for _, want := range []string{"error parts/engine.json:1:1:", "git show :2:parts/engine.json and git show :3:parts/engine.json", "error work/2026-03-02-ines-tank-out.json:1:1:", "[merge-open]"} {
+		if !strings.Contains(got, want) {
+			t.Errorf("%s\nlacks %s", got, want)
+		}
+	}
+	if found := MergeOpen(nil); len(found) > 0 {
+		t.Error(found)
+	}
+}
+
 func TestAnEntryIsHeldAgainstItsFirstCommit(t *testing.T) {
 	first := []byte("{\n  \"kind\": \"licence\",\n  \"until\": \"2026-01-01\"\n}\n")
 	if found := EntryChanged("people/a/b/licence.json", first, first, "0123456789abcdef"); len(found) > 0 {

@@ -45,6 +45,18 @@ func EntryChanged(path string, first, now []byte, commit string) []finding.Findi
 	return rated([]finding.Finding{f})
 }
 
+// MergeOpen names the files of which Git keeps two versions until somebody chooses. What lies in the folder is one of them,
+// whole and without a mark.
+func MergeOpen(paths []string) []finding.Finding {
+	var found []finding.Finding
+	for _, path := range paths {
+		found = append(found, finding.Finding{Code: "merge-open", File: path, Line: 1, Column: 1,
+			Message: "this was changed at two benches, and Git keeps both versions until somebody chooses; the folder has only one",
+			Hint:    "git show :2:" + path + " and git show :3:" + path + " are the two; write what both say, then git add it and git commit"})
+	}
+	return rated(found)
+}
+
 // rated gives findings the gravity that the rule book has for them.
 func rated(found []finding.Finding) []finding.Finding {
 	for i := range found {

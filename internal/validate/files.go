@@ -154,8 +154,8 @@ func (c *checker) inbox() {
 // furniture checks what every car carries besides its records: the line that keeps Git from changing bytes, and copies of
 // the schemas that are the program's own.
 func (c *checker) furniture() {
-	if !c.holds(".gitattributes", []byte(gitAttributes)) {
-		c.add(finding.Finding{Code: "git-setting", File: ".gitattributes", Line: 1, Column: 1, Message: "this changes how Git treats the records", Hint: "the whole file is the one line: * -text"})
+	if !c.holds(".gitattributes", []byte(GitAttributes)) {
+		c.add(finding.Finding{Code: "git-setting", File: ".gitattributes", Line: 1, Column: 1, Message: "this changes how Git treats the records", Hint: "the whole file is two lines: * -text and *.json -merge"})
 	}
 	for _, f := range c.s.Files() {
 		rest, inEdition := strings.CutPrefix(f.Path, "schema/"+schema.Edition+"/")
@@ -168,8 +168,9 @@ func (c *checker) furniture() {
 	}
 }
 
-// gitAttributes is the whole of a ledger's .gitattributes.
-const gitAttributes = "* -text\n"
+// GitAttributes is the whole of a .gitattributes: Git changes no byte, and puts no record together out of two versions of it,
+// which nobody would have read.
+const GitAttributes = "* -text\n*.json -merge\n"
 
 // holds reports whether a file of the car, if it is there, holds these bytes. It asks for digests, which may be known
 // without reading the file again.
