@@ -24,6 +24,9 @@ func (e Env) aroundCar(one *Checked, options CheckOptions) error {
 	if one.Car.Yard != "" {
 		found = validate.Disclosures(s, e.Files.Folder(one.Car.privateFolder()), "../../private/"+one.Car.Name)
 	}
+	if options.Deep {
+		found = append(found, e.shownAround(one.Car, s)...)
+	}
 	repo, err := e.Git.Open(one.Car.Path)
 	if err == nil { // check reads folders of any kind
 		found = append(found, contested(repo)...)

@@ -75,8 +75,19 @@ func (e Env) layOut(root string) error {
 		if err := e.Files.MakeFolder(filepath.Dir(at)); err != nil {
 			return err
 		}
-		return e.Files.Create(at, content)
+		return e.keeperOf(name)(at, content)
 	})
+}
+
+// keeperOf gives the way in which a file beside the repositories is written wherever the program writes one.
+func (e Env) keeperOf(name string) func(path string, content []byte) error {
+	switch folder, _, _ := strings.Cut(name, "/"); folder {
+	case "private":
+		return e.Files.Hide
+	case "originals":
+		return e.Files.Keep
+	}
+	return e.Files.Create
 }
 
 // play makes one commit of the sample's history.

@@ -4,12 +4,10 @@ import (
 	"encoding/hex"
 	"errors"
 	"fmt"
-	"io/fs"
 	"path"
 	"path/filepath"
 	"slices"
 	"strings"
-	"unicode"
 
 	"boltback/internal/canon"
 	"boltback/internal/finding"
@@ -75,10 +73,21 @@ func (d *Desk) hide(at, pointer, value string) (record.Sealed, error) {
 		return "", err
 	}
 	digest := record.DigestOf(file)
-	if err := d.env.Files.Hide(filepath.Join(folder, string(digest)+".json"), file); err != nil {
+	place := filepath.Join(folder, string(digest)+".json")
+	if err := d.env.Files.Hide(place, file); err != nil {
 		return "", fmt.Errorf("keep a private value beside the ledger: %w", err)
 	}
+	d.hidden = append(d.hidden, place)
 	return digest, nil
+}
+
+// unhide takes back the disclosures of what was refused, so that a value nobody recorded is neither kept nor looked for. What
+// fails later is left: a commit that a crash cut short may yet come to rely on them.
+func (d *Desk) unhide() {
+	for _, at := range d.hidden {
+		_ = d.env.Files.Remove(at) // one that stays harms nothing, and check names it
+	}
+	d.hidden = nil
 }
 
 // withDigests gives the text of a record with digests in some of its places, and nothing else changed.
@@ -102,98 +111,32 @@ func clear(r *record.Record) []record.Leaf {
 	return slices.DeleteFunc(r.Leaves(), func(l record.Leaf) bool { return l.Role != record.Secret || record.IsDigest(l.Text) })
 }
 
-// privateIn refuses a commit that would hold a private value in clear, in a record or in the inbox, or a known one in a
-// file's name, a text or the message. What it says never repeats the value.
-func (d *Desk) privateIn(changes []Change, message string) error {
-	known := d.disclosed()
-	for _, c := range changes {
-		if c.Delete {
-			continue
-		}
-		if f := inClear(c.Path, c.Content); f != nil {
-			return &Broken{Finding: *f}
-		}
-		isText := path.Ext(c.Path) == ".json" && !strings.HasPrefix(c.Path, "schema/")
-		if shows(c.Path, known) || isText && shows(string(c.Content), known) {
-			return &Usage{Message: "a file of this commit shows a private value, in its name or its text", Hint: "name it otherwise, and say it without the name, address, price or number that is sealed"}
-		}
-	}
-	if shows(message, known) {
-		return &Usage{Message: "the message shows a private value", Hint: "say it without the name, address, price or number that is sealed"}
-	}
-	return nil
-}
-
-// inClear gives the first private value that stands in clear in a file, if there is any.
+// inClear gives the first private value that stands in clear in a file, if there is any. What waits in the inbox need not be a
+// record yet.
 func inClear(at string, content []byte) *finding.Finding {
-	file, body, start := at, content, 0
-	if path.Dir(at) == "inbox" {
-		doc, err := canon.Parse(content, canon.DefaultLimits())
-		if err != nil || doc.Root.Get("fields") == nil {
-			return nil
-		}
-		fields := doc.Root.Get("fields")
-		body, start = content[fields.Start:fields.End], fields.Start
-		at = placeFor(textAt(doc, "kind"))
-	}
-	r, err := record.Decode(at, body)
+	doc, err := canon.Parse(content, canon.DefaultLimits())
 	if err != nil {
-		return nil // what is no record is refused elsewhere
+		return nil // what is no JSON is refused elsewhere
 	}
-	leaves := clear(r)
-	if len(leaves) == 0 {
+	body := doc.Root
+	if path.Dir(at) == "inbox" {
+		body = doc.Root.Get("fields")
+	} else if len(record.KindsAt(at)) == 0 {
 		return nil
 	}
-	f := finding.Finding{Severity: finding.Error, Code: "schema", File: file, Pointer: leaves[0].Pointer,
-		Message: "a private value would stand here in clear, and a ledger never forgets",
-		Hint:    "leave it out here, and give it with boltback record: only its digest is written"}
-	if start == 0 {
-		place := r.Doc.Locate(f.Pointer)
-		f.Line, f.Column = place.Line, place.Column
+	for _, n := range record.SecretsIn(record.Kind(textAt(doc, "kind")), body) {
+		if n.Kind == canon.String && record.IsDigest(n.Text) {
+			continue
+		}
+		place := doc.Position(n.Start)
+		return &finding.Finding{Severity: finding.Error, Code: "private-shown", File: at, Line: place.Line, Column: place.Column,
+			Message: "a private value would stand here in clear, and a ledger never forgets",
+			Hint:    "leave it out here, and give it with boltback record: only its digest is written"}
 	}
-	return &f
+	return nil
 }
 
 // placeFor gives a path at which a record of a kind could lie.
 func placeFor(kind string) string {
 	return strings.NewReplacer("<date>", "0000-00-00", "<slug>", "x").Replace(record.PlaceOf(record.Kind(kind)))
-}
-
-// disclosed gives the private values that are here, of the car and of the address book, as words.
-func (d *Desk) disclosed() []string {
-	var known []string
-	for _, folder := range d.env.privateFolders(d.car) {
-		entries, err := fs.ReadDir(folder, ".")
-		if err != nil {
-			continue // none is here
-		}
-		for _, e := range entries {
-			file, err := fs.ReadFile(folder, e.Name())
-			if err != nil {
-				continue
-			}
-			if one, err := record.ParseDisclosure(file); err == nil {
-				if words := wordsOf(one.Value); len([]rune(words)) >= leastShown {
-					known = append(known, words)
-				}
-			}
-		}
-	}
-	return known
-}
-
-// leastShown is how long a private value has to be to be looked for: shorter ones stand in every other word.
-const leastShown = 5
-
-// wordsOf gives a text in lower case with one space between its words, so that a file's name shows a person's.
-func wordsOf(s string) string {
-	return strings.Join(strings.FieldsFunc(strings.ToLower(s), func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) }), " ")
-}
-
-func shows(text string, known []string) bool {
-	if len(known) == 0 {
-		return false
-	}
-	words := " " + wordsOf(text) + " "
-	return slices.ContainsFunc(known, func(k string) bool { return strings.Contains(words, " "+k+" ") })
 }

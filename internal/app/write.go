@@ -28,6 +28,7 @@ type Desk struct {
 	person record.Ref
 	today  edtf.Day
 	habits Habits
+	hidden []string // disclosures written for what is about to be saved
 }
 
 // Written is what a writing verb did.
@@ -107,10 +108,8 @@ func (d *Desk) context() entry.Context {
 
 // save commits changes together with copies of the people, instruments and stores that they name and the car lacks.
 func (d *Desk) save(ctx context.Context, changes []Change, bodies []record.Body, message string) (Written, error) {
-	if err := secretIn(changes); err != nil {
-		return Written{}, err
-	}
-	if err := d.privateIn(changes, message); err != nil {
+	if err := errors.Join(secretIn(changes), d.privateIn(changes, message)); err != nil {
+		d.unhide()
 		return Written{}, err
 	}
 	copies, err := d.copies(changes, bodies)

@@ -13,7 +13,7 @@ func (s *Snapshot) OpenSealed(file []byte, r *record.Record, pointer string) (st
 	if n == nil {
 		return "", record.ErrOtherPointer
 	}
-	return record.Sealed(n.Text).Open(file, s.Head().ID, pointer, s.lineage(r)...)
+	return record.Sealed(n.Text).Open(file, s.Head().ID, pointer, s.Lineage(r)...)
 }
 
 // Disclosed opens all private values whose disclosures are here; read gives the file of a digest. A digest that stands
@@ -42,8 +42,8 @@ func (s *Snapshot) Disclosed(read func(record.Sealed) (file []byte, here bool)) 
 	return values
 }
 
-// lineage gives the files of a record and of those that it corrects, one over the other; a ring ends where it closes.
-func (s *Snapshot) lineage(r *record.Record) []string {
+// Lineage gives the files of a record and of those that it corrects, one over the other; a ring ends where it closes.
+func (s *Snapshot) Lineage(r *record.Record) []string {
 	var paths []string
 	for r != nil && !slices.Contains(paths, r.Path) {
 		paths = append(paths, r.Path)

@@ -73,6 +73,7 @@ func (v *Validator) examine(c *checker) error {
 	c.codes()
 	c.transfers()
 	c.entries()
+	c.sealed()
 	for i := range c.found {
 		c.found[i].Severity, _ = severity(c.found[i].Code)
 	}

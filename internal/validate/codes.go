@@ -46,6 +46,8 @@ var Codes = []Code{
 	{"entry-changed", finding.Error, "a key, licence, calibration or revocation is not as it was first committed", "put the first version back, and record what is so now as a new entry"},
 	{"disclosure-damaged", finding.Error, "a file of a private value is not the one that its name says, so it opens nothing", "bring the file back from a copy of the yard, or delete it"},
 	{"disclosure-nowhere", finding.Warning, "a file of a private value fits no place in the records as they are", "look for its record; while the file is there the value is not forgotten"},
+	{"digest-copied", finding.Error, "the digest of a private value stands in two places, and it was made for one", "give the value anew where it belongs too: each place has its own digest"},
+	{"private-shown", finding.Error, "a text shows a private value that is sealed elsewhere", "say it without the name, address, price or number; once it is committed, only the whole history without it would forget"},
 	{"entry-owner", finding.Error, "an entry of one person or instrument revokes, corrects or withdraws one of another", "lay it beside the one it is about"},
 
 	{"two-corrections", finding.Error, "two records correct or withdraw the same one, so neither applies", "withdraw one of the two"},

@@ -165,6 +165,7 @@ var elsewhere = map[string]string{
 	"expression": "requirement", "item-twice": "requirement", "source-unknown": "requirement", "rule-not-stated": "requirement",
 	"set-unknown": "requirement", "set-ring": "requirement", "set-depth": "requirement", "override-unused": "requirement",
 	"disclosure-damaged": "TestDisclosuresAreHeldAgainstTheirPlaces", "disclosure-nowhere": "TestDisclosuresAreHeldAgainstTheirPlaces",
+	"private-shown": "TestAShownPrivateValueIsNamedAtItsLineAndColumnAndNeverRepeated",
 	"entry-changed": "TestAnEntryIsHeldAgainstItsFirstCommit", "merge-open": "TestAFileThatGitLeftToBeChosenIsNamedWithBothItsVersions",
 	"order-impossible": "check_order.txtar", "order-not-stated": "check_order.txtar",
 }

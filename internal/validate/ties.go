@@ -86,8 +86,11 @@ func (t *Ties) ofRecord(r *record.Record) {
 		}
 	}
 	for _, leaf := range r.Leaves() {
-		if leaf.Role == record.Reference {
+		switch leaf.Role {
+		case record.Reference:
 			t.Takes = append(t.Takes, refKey(record.Ref(leaf.Text)))
+		case record.Secret:
+			t.Group = append(t.Group, groupKey("sealed", leaf.Text))
 		}
 	}
 	switch body := r.Body.(type) {

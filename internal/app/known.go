@@ -1,0 +1,132 @@
+package app
+
+import (
+	"io"
+	"io/fs"
+	"path"
+	"path/filepath"
+	"strings"
+
+	"boltback/internal/finding"
+	"boltback/internal/record"
+	"boltback/internal/validate"
+)
+
+// privateIn refuses a commit that would hold a private value in clear, in a record or in the inbox, or a known one in a
+// file's name, a text or the message. Known are those of the whole yard: what the previous keeper of one car is called is no
+// more to be read in another. What it says never repeats the value.
+func (d *Desk) privateIn(changes []Change, message string) error {
+	known, open := d.env.sought(d.car), d.openly(changes)
+	for _, c := range changes {
+		if c.Delete {
+			continue
+		}
+		if f := inClear(c.Path, c.Content); f != nil {
+			return &Broken{Finding: *f}
+		}
+		if value, shown := validate.Shows(c.Path, known, open); shown {
+			return &Usage{Message: "the name of a file of this commit shows a private value, in " + firstFolder(c.Path), Hint: "name it otherwise; " + value.At + " holds which value it is"}
+		}
+		if f := shownIn(c, known, open); f != nil {
+			return &Broken{Finding: *f}
+		}
+	}
+	return shownSaid("the message", message, known, open)
+}
+
+// shownIn gives the place at which a file of a commit shows a private value.
+func shownIn(c Change, known []validate.Sought, open func(string) bool) *finding.Finding {
+	if path.Ext(c.Path) != ".json" || strings.HasPrefix(c.Path, "schema/") {
+		return nil
+	}
+	return validate.ShownIn(c.Path, c.Content, known, open)
+}
+
+// shownSaid refuses words that are kept and stand in no file.
+func shownSaid(what, said string, known []validate.Sought, open func(string) bool) error {
+	if value, shown := validate.Shows(said, known, open); shown {
+		return &Usage{Message: what + " shows a private value", Hint: "say it without the name, address, price or number that is sealed; " + value.At + " holds which it is"}
+	}
+	return nil
+}
+
+func firstFolder(file string) string {
+	folder, _, _ := strings.Cut(file, "/")
+	return folder
+}
+
+// largestDisclosure bounds how much of a file of a private value is read, which may have come from a stranger.
+const largestDisclosure = 64 << 10
+
+// sought gives the private values that are here: of the car, of the address book and of the yard's other cars. Only the files
+// that disclose them are read, and no record of another car.
+func (e Env) sought(car Car) []validate.Sought {
+	if car.Yard == "" {
+		return nil
+	}
+	all := e.Files.Folder(filepath.Join(car.Yard, "private"))
+	folders, err := fs.ReadDir(all, ".")
+	if err != nil {
+		return nil // none is here
+	}
+	var known []validate.Sought
+	for _, folder := range folders {
+		files, err := fs.ReadDir(all, folder.Name())
+		if err != nil {
+			continue
+		}
+		apart := folder.Name() != car.Name && folder.Name() != "workshop"
+		for _, f := range files {
+			at := folder.Name() + "/" + f.Name()
+			if one, ok := validate.SoughtFrom(readSome(all, at), "private/"+at, apart); ok {
+				known = append(known, one)
+			}
+		}
+	}
+	return known
+}
+
+// readSome reads a file that may be larger than it should; nothing where it cannot be read.
+func readSome(folder fs.FS, name string) []byte {
+	f, err := folder.Open(name)
+	if err != nil {
+		return nil
+	}
+	defer f.Close()
+	text, err := io.ReadAll(io.LimitReader(f, largestDisclosure))
+	if err != nil {
+		return nil
+	}
+	return text
+}
+
+// openly says which words are no secret here although they are a private value somewhere: what the workshop, its people and
+// this car are called, as their records say it. It looks only when asked.
+func (d *Desk) openly(changes []Change) func(words string) bool {
+	var names map[string]bool
+	return func(words string) bool {
+		if names == nil {
+			names = map[string]bool{}
+			for _, name := range d.openNames(changes) {
+				names[validate.Words(name)] = true
+			}
+		}
+		return names[words]
+	}
+}
+
+func (d *Desk) openNames(changes []Change) []string {
+	names := []string{d.car.Name, d.habits.Name, d.habits.Workshop}
+	if car, _ := d.s.Car(); car != nil {
+		names = append(names, car.Name())
+	}
+	for _, c := range changes {
+		if r, err := record.Decode(c.Path, c.Content); err == nil && r.Kind == record.KindCar {
+			names = append(names, r.Name())
+		}
+	}
+	for _, person := range d.env.workshopNames(d.car.Yard, "people") {
+		names = append(names, d.env.workshopPerson(d.car.Yard, person), path.Base(string(person)))
+	}
+	return names
+}

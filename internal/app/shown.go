@@ -1,0 +1,35 @@
+package app
+
+import (
+	"io/fs"
+	"path"
+
+	"boltback/internal/canon"
+	"boltback/internal/finding"
+	"boltback/internal/ledger"
+)
+
+// shownAround looks in every record, and in what waits in the inbox, for private values: one may have been written there before
+// it was sealed, or by another tool. It reads all of the car, so an ordinary check leaves it to a deep one.
+func (e Env) shownAround(car Car, s *ledger.Snapshot) []finding.Finding {
+	desk := &Desk{env: e, car: car, s: s}
+	desk.habits, _ = e.habits(car.Yard) // what cannot be read names nobody
+	known, open := e.sought(car), desk.openly(nil)
+	if len(known) == 0 {
+		return nil
+	}
+	var found []finding.Finding
+	for _, f := range s.Files() {
+		if path.Ext(f.Path) != ".json" || f.Size > int64(canon.DefaultLimits().Bytes) {
+			continue
+		}
+		text, err := fs.ReadFile(e.Files.Folder(car.Path), f.Path)
+		if err != nil {
+			continue // the check of the records says so
+		}
+		if one := shownIn(Change{Path: f.Path, Content: text}, known, open); one != nil {
+			found = append(found, *one)
+		}
+	}
+	return found
+}
