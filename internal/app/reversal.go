@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"strings"
 
+	"boltback/internal/doc"
+	"boltback/internal/dossier"
 	"boltback/internal/edtf"
 	"boltback/internal/ledger"
 	"boltback/internal/record"
@@ -23,12 +25,10 @@ type ReversalRequest struct {
 	For []string
 }
 
-// Answer is a reversal statement with what is asked beside it.
+// Answer is a reversal statement, and the document that prints it with its work order and drawings.
 type Answer struct {
-	Snapshot    *ledger.Snapshot
-	Statement   *reversal.Statement
-	Originality reversal.Originality
-	Drawings    reversal.Drawings
+	Statement *reversal.Statement
+	Document  *doc.Document
 }
 
 // Reversal makes a reversal statement, and counts what is on the car, kept and gone.
@@ -58,7 +58,8 @@ func (e Env) Reversal(car Car, want ReversalRequest) (Answer, error) {
 	if err != nil {
 		return Answer{}, &Usage{Message: err.Error()}
 	}
-	return Answer{s, statement, originality, statement.Draw(work, options)}, nil
+	in := dossier.Input{Snapshot: s, Commit: commit, Day: want.On, Program: e.Program, Reversal: statement, Drawn: statement.Draw(work, options)}
+	return Answer{statement, dossier.Reversal(in, originality)}, nil
 }
 
 // lawOfWayBack gathers what requirement sets say of putting a car back: those named, or those that the car pins.

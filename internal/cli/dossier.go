@@ -29,7 +29,7 @@ used to, and of a page the printer decides.`,
 		flags: []cli.Flag{
 			outFlag(),
 			&cli.StringFlag{Name: "for", Usage: "`READER` is " + readerWords() + "; the keeper's is the complete one", Value: string(dossier.Keeper)},
-			&cli.StringFlag{Name: "format", Usage: "`FORMAT` is html, pdf or text, of a dossier also json", Value: "html"},
+			formatFlag("html"),
 			paperFlag(),
 			&cli.StringFlag{Name: "since", Usage: "tell first what is new, changed or withdrawn since the dossier that the reader `KEPT`: its file, or the commit it names"},
 			&cli.StringSliceFlag{Name: "set", Usage: "hold the car against the requirement `SET` too; those that it pins are there anyway"},
@@ -90,7 +90,7 @@ func (env Env) deliverAs(c *cli.Context, d *doc.Document, format string, o rende
 	case "pdf":
 		lacking, err = render.PDF(c.Context, &page, d, o)
 	case "text":
-		err = render.Text(&page, d, render.TextOptions{Width: env.Width})
+		err = render.Text(&page, d, render.TextOptions{Width: env.Width, Bold: env.Width > 0 && c.String("out") == ""})
 	default:
 		err = render.HTML(c.Context, &page, d, render.HTMLOptions{Paper: o.Paper})
 	}

@@ -14,6 +14,11 @@ func outFlag() cli.Flag {
 	return &cli.StringFlag{Name: "out", Usage: "write to `FILE` instead of standard output"}
 }
 
+// formatFlag chooses how a document is written; each verb has its own usual form.
+func formatFlag(usual string) cli.Flag {
+	return &cli.StringFlag{Name: "format", Usage: "`FORMAT` is text, html or pdf; of a dossier and a reversal also json", Value: usual}
+}
+
 func paperFlag() cli.Flag {
 	return &cli.StringFlag{Name: "paper", Usage: "for `SHEET`s of a4 or letter; without it as the yard is used to"}
 }

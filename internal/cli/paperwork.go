@@ -17,7 +17,7 @@ func paperworkVerb() *verb {
 that the records do not carry. The authority's own form is named and has to be got from the authority.`,
 		examples: []string{"paperwork tern --for us-virginia --out papers.pdf --format pdf", "paperwork tern --for heritage --format text"},
 		flags: []cli.Flag{&cli.StringFlag{Name: "for", Usage: "the requirement `SET`; assess and reversal take several"}, outFlag(),
-			&cli.StringFlag{Name: "format", Usage: "`FORMAT` is html, pdf or text, of a dossier also json", Value: "html"}, paperFlag(), onFlag(), atFlag()},
+			formatFlag("html"), paperFlag(), onFlag(), atFlag()},
 		run: runPaperwork, words: carNames,
 	}
 }

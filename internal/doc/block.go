@@ -45,6 +45,8 @@ func (f *Facts) Add(label, sentence string, args ...any) {
 // List is a list of bullets, or of steps that are done in order.
 type List struct {
 	Ordered bool
+	// Boxes asks for a box to tick in front of each item, for whoever works from paper.
+	Boxes bool
 	// Start is the number of the first step; 0 stands for 1.
 	Start int
 	Items []Item

@@ -1,42 +1,42 @@
 package dossier
 
 import (
-	"fmt"
-	"strings"
-
 	"boltback/internal/doc"
-	"boltback/internal/figure"
-	"boltback/internal/ledger"
 	"boltback/internal/record"
 	"boltback/internal/reversal"
 )
 
-// Reversal prints a reversal statement: what it would take to restore a baseline, line by line with the records for and
-// against, and then the work order and its drawings.
-func Reversal(s *ledger.Snapshot, st *reversal.Statement, drawn reversal.Drawings) *doc.Section {
-	b := open(Input{Snapshot: s})
-	section := doc.NewSection("reversal", "Reversal statement: "+st.Baseline)
-	for i, sentence := range st.Header {
-		if i == 0 {
-			section.Add(doc.Lead("{}", sentence))
-		} else {
-			section.Add(doc.Para("{}", sentence))
-		}
+// Reversal is a reversal statement as a document of its own: what it would take to restore a baseline, line by line with the
+// records for and against; the work order on sheets for the bench, with its drawings; and what is where. The input holds the
+// statement and the drawings.
+func Reversal(in Input, o reversal.Originality) *doc.Document {
+	b, st := open(in), in.Reversal
+	sections := []*doc.Section{b.statement(st), b.workOrder(st, in.Drawn.Order)}
+	if in.Drawn.Plan.Drawing != nil {
+		sections = append(sections, planFigure(in.Drawn.Plan))
 	}
-	section.Add(b.origin(st))
-	section.Add(lawOfWayBack(st)...)
+	return &doc.Document{
+		Title: b.title(), Subtitle: "Reversal statement and work order: back to the baseline " + "“" + st.Baseline + "”", Language: "en",
+		Provenance: b.provenance(), Sections: oneLined(append(sections, Originality(o))...),
+	}
+}
+
+// statement is what is said before any work: the outcome, its lines, and what they rest on.
+func (b *book) statement(st *reversal.Statement) *doc.Section {
+	s := doc.NewSection("reversal", "What it would take to put it back")
+	s.Add(doc.Lead("{}.", doc.Strong(capital(st.Outcome.String()))))
+	for _, sentence := range st.Header {
+		s.Add(doc.Para("{}", sentence))
+	}
+	s.Add(lawOfWayBack(st)...)
 	if len(st.Suppose) > 0 {
-		section.Add(b.supposed(st.Suppose))
+		s.Add(b.supposed(st.Suppose))
 	}
-	section.Add(doc.Lead("{}.", doc.Strong(capital(st.Outcome.String()))))
 	for _, l := range st.Lines {
-		section.Add(b.reversalLine(l))
+		s.Add(b.reversalLine(l))
 	}
-	section.Add(b.floors(st.Floors), b.attachments(st.Attachments), b.purposeful(st.Purposeful), b.workOrder(st, drawn.Order), b.different(st.Different))
-	if drawn.Plan.Drawing != nil {
-		section.Add(planFigure(drawn.Plan))
-	}
-	return oneLined(section)[0]
+	s.Add(b.floors(st.Floors), b.attachments(st.Attachments), b.purposeful(st.Purposeful), b.different(st.Different))
+	return s
 }
 
 // wayBack is the statement in the dossier: its three lines, what they come to, and how much work; the work order itself is
@@ -56,8 +56,7 @@ func (b *book) wayBack() *doc.Section {
 	for _, l := range st.Lines {
 		s.Add(b.reversalLine(l))
 	}
-	s.Add(b.floors(st.Floors), b.purposeful(st.Purposeful), doc.Para("The work order has {}, about {} by the time the same work took the other way; for {} of them no time is recorded.",
-		count(len(st.Steps), "step"), hours(st.Minutes), st.Untimed), b.different(st.Different))
+	s.Add(b.floors(st.Floors), b.purposeful(st.Purposeful), doc.Para("The work order: {}", workOf(st)), b.different(st.Different))
 	if plan := b.in.Drawn.Plan; plan.Drawing != nil {
 		s.Add(planFigure(plan))
 	}
@@ -78,14 +77,6 @@ func lawOfWayBack(st *reversal.Statement) []doc.Block {
 		blocks = append(blocks, doc.Warn("The law and the way back", "{} The authority decides.", sentence))
 	}
 	return blocks
-}
-
-// origin names the car, the workshop, the commit and the day.
-func (b *book) origin(st *reversal.Statement) *doc.Facts {
-	f := doc.FactsOf(doc.Is("Car", "{}", st.Car), doc.Is("Baseline to restore", "{}", st.Baseline), doc.Is("Workshop", "{}", stated(st.Workshop)))
-	f.Add("Records as of commit", "{}", stated(st.Commit))
-	f.Add("Day", "{}", stated(st.On))
-	return f
 }
 
 func (b *book) supposed(list []reversal.Supposition) *doc.Caution {
@@ -192,106 +183,6 @@ func (b *book) purposeful(notes []reversal.Note) doc.Block {
 		list.Items = append(list.Items, doc.Item{Text: doc.Say("{}", capital(n.Text)).From(b.paths(n.Records)...)})
 	}
 	return doc.NewSection("reversal-purposeful", "Done on purpose, and not to be undone", list)
-}
-
-// workOrder is the steps in order.
-func (b *book) workOrder(st *reversal.Statement, drawn []figure.Picture) *doc.Section {
-	s := doc.NewSection("work-order", "Work order")
-	if len(st.Steps) == 0 {
-		s.Add(doc.Para("Nothing is on record that would have to be done."))
-		return s
-	}
-	s.Add(doc.Para("{}, about {} by the time the same work took the other way; for {} of them no time is recorded.",
-		count(len(st.Steps), "step"), hours(st.Minutes), st.Untimed))
-	list := doc.Steps()
-	for _, step := range st.Steps {
-		list.Items = append(list.Items, b.step(step))
-	}
-	s.Add(list)
-	for _, p := range drawn {
-		s.Add(drawingOf(p))
-	}
-	return s
-}
-
-// planFigure is the car from above with what sits where, and what that picture cannot know.
-func planFigure(p figure.Picture) *doc.Section {
-	return doc.NewSection("what-sits-where", "What sits where",
-		doc.Para("Computed from the records; the car was not examined. A number stands at the centre of mass that the record states; cables are drawn straight between what they are fastened to, and their route is not shown. Nothing here says that a part or cable is dead."),
-		drawingOf(p))
-}
-
-func drawingOf(p figure.Picture) *doc.Figure {
-	return &doc.Figure{ID: p.ID, Caption: doc.Say("{}", doc.Plain(p.Title)), Alt: p.Alt, Drawing: p.Drawing}
-}
-
-func hours(minutes int) string {
-	if minutes < 60 {
-		return count(minutes, "minute")
-	}
-	return fmt.Sprintf("%d h %02d min", minutes/60, minutes%60)
-}
-
-// step is one step with its parts, joints and cautions beside it.
-func (b *book) step(step reversal.Step) doc.Item {
-	text := doc.Say("{}", capital(step.Text))
-	if step.Minutes > 0 {
-		text = text.And("; about {}", hours(step.Minutes)).From(b.pathOf(step.From))
-	}
-	item := doc.Item{Text: text}
-	details := doc.Bullets()
-	for _, p := range step.Parts {
-		details.Items = append(details.Items, doc.Point("{}: tag {}, {}, mass {}", p.Name, stated(p.Tag), p.Where, stated(p.Mass)))
-	}
-	for _, j := range step.Joints {
-		details.Items = append(details.Items, b.stepJoint(j))
-	}
-	if step.GravityBefore != "" {
-		details.Items = append(details.Items, doc.Point("Centre of gravity before: {}; after: {}", step.GravityBefore, stated(step.GravityAfter)))
-	}
-	if len(details.Items) > 0 {
-		item = item.With(details)
-	}
-	for _, c := range step.Cautions {
-		kind, words, ok := strings.Cut(c, ": ")
-		if !ok {
-			kind, words = "caution", c
-		}
-		item = item.With(doc.Warn(capital(kind), "{}. Local codes and licensed practice decide.", capital(words)))
-	}
-	for _, l := range step.Law {
-		item = item.With(doc.Warn("What the law may forbid", "{}", l))
-	}
-	return item
-}
-
-func (b *book) stepJoint(j reversal.StepJoint) doc.Item {
-	text := doc.Say("{}: {}", b.name(j.Ref), j.Tightening)
-	if j.Bag != "" {
-		text = text.And("; bag {}, {}", j.Bag, count(int(j.Counted), "fastener"))
-	}
-	for _, f := range j.Fasteners {
-		text = text.And("; {}", fastenerText(f))
-	}
-	return doc.Item{Text: text}
-}
-
-func fastenerText(f record.Fastener) doc.Text {
-	text := doc.Say("{} × {} {}", stated(countText(f.Count)), stated(f.What), stated(f.Size))
-	if f.Class != "" {
-		text = text.And(", class {}", f.Class)
-	}
-	if f.SingleUse == "yes" {
-		text = text.And(", {}", doc.Strong("renew: single use"))
-	}
-	return text
-}
-
-func countText(n int64) string {
-	if n == 0 {
-		return ""
-	}
-	return fmt.Sprint(n)
 }
 
 // different lists what stays different after the work order was run through the same replay.

@@ -142,68 +142,6 @@ func (s *setter) beside(leftRole pdf.Role, left []setLine, rightRole pdf.Role, r
 	}
 }
 
-func (s *setter) list(l *doc.List) {
-	start := max(l.Start, 1)
-	hang := 4.5
-	if l.Ordered {
-		hang = figure.Width(figure.Regular, textSize, fmt.Sprintf("%d.", start+len(l.Items)-1)) + 2
-	}
-	s.tag(pdf.List, func() {
-		for i, item := range l.Items {
-			if s.ctx.Err() != nil {
-				return
-			}
-			mark := "–"
-			if l.Ordered {
-				mark = fmt.Sprintf("%d.", start+i)
-			}
-			s.tag(pdf.Item, func() { s.item(item, mark, hang) })
-			s.y += 0.7
-		}
-	})
-}
-
-func (s *setter) item(item doc.Item, mark string, hang float64) {
-	label := lay(atoms(doc.Text{doc.Plain(mark)}, plainLook(textSize)), hang)
-	s.beside(pdf.ItemLabel, label, pdf.ItemBody, lay(atoms(item.Text, plainLook(textSize)), s.width-hang), hang)
-	if len(item.Blocks) > 0 {
-		s.indented(min(hang, s.width/4), func() {
-			s.y += 0.8
-			s.blocks(item.Blocks, 3, "")
-		})
-	}
-}
-
-// caution sets a warning in a frame with a hatched edge, which is seen in black
-// and white too. It stays on one page if it fits on one.
-func (s *setter) caution(c *doc.Caution) {
-	const edge, pad = 4.0, 2.0
-	s.indented(edge+pad, func() {
-		s.width -= pad
-		body := lay(atoms(c.Text, plainLook(textSize)), s.width)
-		s.room(float64(len(body)+1)*textSize*leading + 2*pad)
-		top, start := s.y, s.page
-		s.y += pad
-		s.tag(pdf.Aside, func() {
-			s.tag(pdf.Paragraph, func() { s.flow(textOf("Caution: "+oneLine(c.Kind)), boldLook(textSize)) })
-			s.tag(pdf.Paragraph, func() { s.lines(body, textSize) })
-		})
-		s.y += pad
-		if s.page == start {
-			s.warningFrame(s.left-edge-pad, top, s.width+edge+2*pad, s.y-top, edge)
-		}
-		s.width += pad
-	})
-}
-
-func (s *setter) warningFrame(x, y, w, h, edge float64) {
-	d := figure.New(w, h)
-	d.Hatch(figure.Box(0, 0, edge, h), figure.Hatching{Angle: 45, Gap: 0.8})
-	d.Line(edge, 0, edge, h, figure.Paint{Width: 0.3, Edge: figure.Black})
-	d.Rect(0, 0, w, h, figure.Paint{Width: 0.5, Edge: figure.Black})
-	s.book.Decoration(func() { s.page.Drawing(x, y, d) })
-}
-
 // framed puts a light frame round what do sets, if it stays on one pdf.
 func (s *setter) framed(do func()) {
 	const pad = 2.0

@@ -119,7 +119,7 @@ func sampleSteps() *doc.Section {
 				doc.Bullets(doc.Point("M10 × 30, 8.8: four, 47 N·m {}", doc.FromRecord("joints/box-to-floor", 7)), doc.Point("Earth strap"))),
 			doc.Point("Refit the fuel tank."),
 		),
-		&doc.List{Ordered: true, Start: 12, Items: []doc.Item{doc.Point("Bleed the brakes.")}},
+		&doc.List{Ordered: true, Boxes: true, Start: 12, Items: []doc.Item{doc.Point("Bleed the brakes."), doc.Point("Fill the coolant.")}},
 		&doc.Verbatim{Caption: "Front axle after each step", Text: "m1 = 459.0 kg - 118.0 kg\n   = 341.0 kg  ±1.4 kg"},
 	)
 }

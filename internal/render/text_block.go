@@ -48,17 +48,22 @@ func (t texter) list(l *doc.List, width int) []line {
 	if l.Ordered {
 		hang = len(fmt.Sprint(start+len(l.Items)-1)) + 2
 	}
+	box := ""
+	if l.Boxes {
+		box = "[ ] "
+		hang += len(box)
+	}
 	var lines []line
 	for i, item := range l.Items {
 		mark := "-"
 		if l.Ordered {
-			mark = fmt.Sprintf("%*d.", hang-2, start+i)
+			mark = fmt.Sprintf("%*d.", hang-len(box)-2, start+i)
 		}
 		body := t.flow(item.Text, width-hang)
 		for _, b := range item.Blocks {
 			body = append(body, t.block(b, max(width-hang, 8))...)
 		}
-		lines = append(lines, indent(body, mark+" ", strings.Repeat(" ", hang))...)
+		lines = append(lines, indent(body, box+mark+" ", strings.Repeat(" ", hang))...)
 	}
 	return lines
 }

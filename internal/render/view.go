@@ -63,9 +63,9 @@ type paragraphView struct {
 }
 
 type listView struct {
-	Ordered bool
-	Start   int
-	Items   []itemView
+	Ordered, Boxes bool
+	Start          int
+	Items          []itemView
 }
 
 type itemView struct {
@@ -216,7 +216,7 @@ func (v *viewer) block(b doc.Block) blockView {
 }
 
 func (v *viewer) list(l *doc.List) listView {
-	view := listView{Ordered: l.Ordered, Start: l.Start}
+	view := listView{Ordered: l.Ordered, Boxes: l.Boxes, Start: l.Start}
 	for _, i := range l.Items {
 		view.Items = append(view.Items, itemView{viewText(i.Text), v.blocks(i.Blocks, 6, "")})
 	}

@@ -57,10 +57,16 @@ const heavyKilograms = 25
 func (m *maker) steps(plan []planned) []Step {
 	var list []Step
 	centre := m.balanceOf()
+	off := map[record.Ref]int{} // by part, the step that takes it off
 	for i, p := range plan {
 		s := Step{Number: i + 1, Kind: p.kind, Line: p.line}
-		for _, ref := range p.line.Parts {
-			s.Parts = append(s.Parts, m.stepPart(ref))
+		if p.moves() {
+			for _, ref := range p.line.Parts {
+				s.Parts = append(s.Parts, m.stepPart(p, ref, off[ref]))
+				if p.kind == TakeOff {
+					off[ref] = s.Number
+				}
+			}
 		}
 		for _, ref := range p.line.Joints {
 			s.Joints = append(s.Joints, m.stepJoint(ref))
@@ -80,10 +86,29 @@ func (m *maker) steps(plan []planned) []Step {
 	return list
 }
 
-func (m *maker) stepPart(ref record.Ref) StepPart {
+// moves says that a step takes its parts in hand, so that their tags and whereabouts are wanted. Others work on joints, ends
+// and fluids of parts that stay where an earlier step put them.
+func (p planned) moves() bool {
+	switch p.kind {
+	case TightenStep, ConnectStep, DrainStep, FillStep:
+		return false
+	}
+	return true
+}
+
+// stepPart is a part as whoever does the step finds it: where it is on the day of the statement, taken off by an earlier step,
+// or still to be got.
+func (m *maker) stepPart(p planned, ref record.Ref, offIn int) StepPart {
 	info, _ := m.w.Part(ref)
 	s, _ := m.now.Part(ref)
-	return StepPart{Ref: info.Ref, Name: m.called(ref), Tag: info.Body.Tag, Where: whereText(m.w, s.Where), Mass: info.Body.Mass}
+	where := whereText(m.w, s.Where)
+	switch {
+	case p.kind == PutBack && isExpendable(info):
+		where = "a new one, to be got"
+	case offIn > 0:
+		where = fmt.Sprintf("taken off in step %d", offIn)
+	}
+	return StepPart{Ref: info.Ref, Name: m.called(ref), Tag: info.Body.Tag, Where: where, Mass: info.Body.Mass}
 }
 
 func (m *maker) stepJoint(ref record.Ref) StepJoint {
@@ -128,9 +153,9 @@ func (m *maker) stepText(p planned) string {
 	what := m.names(p.line.Parts)
 	switch p.kind {
 	case DrainStep:
-		return "drain " + m.called(p.line.System) + " and collect it"
+		return "drain " + m.called(p.line.System) + " and collect it" + inBrackets(m.fluid(p.line.System))
 	case FillStep:
-		return "fill " + m.called(p.line.System)
+		return "fill " + m.called(p.line.System) + inBrackets(m.fluid(p.line.System))
 	case UndoStep:
 		a := p.line.Alteration
 		text := "undo on " + what + ": " + a.Undo
@@ -166,6 +191,20 @@ func (m *maker) names(refs []record.Ref) string {
 		names[i] = m.called(ref)
 	}
 	return strings.Join(names, "; ")
+}
+
+// fluid says what a system holds when it is full, as far as that is recorded.
+func (m *maker) fluid(ref record.Ref) string {
+	fill := m.system(ref).Fill
+	switch {
+	case fill == nil:
+		return ""
+	case fill.Quantity == "":
+		return fill.Of
+	case fill.Of == "":
+		return string(fill.Quantity)
+	}
+	return string(fill.Quantity) + " of " + fill.Of
 }
 
 func inBrackets(text string) string {
@@ -222,53 +261,12 @@ func (m *maker) timeOf(p planned) (int, record.Ref) {
 	return max(1, minutes/len(e.line.Work.Lines)), e.line.Ref()
 }
 
+// sumTime counts the steps of which no record tells the time. A tightening belongs to the time of the work it ends.
 func (s *Statement) sumTime() {
 	for _, step := range s.Steps {
-		if step.Minutes == 0 && (step.Kind == TakeOff || step.Kind == PutBack) {
+		if step.Minutes == 0 && step.Kind != TightenStep {
 			s.Untimed++
 		}
 		s.Minutes += step.Minutes
-	}
-}
-
-// cautions are the usual ones for each hazard that a part is recorded with. They do not replace training, a licence or local
-// rules, and say so.
-var cautions = map[string]string{
-	"high voltage": "high voltage: only by a person with the licence and training that apply, the circuit isolated, locked off and proved dead first",
-	"lithium":      "lithium battery: no damage, no crushing, no metal tools across terminals; away from heat; a damaged or hot pack goes outdoors and the fire service is called",
-	"fuel":         "fuel vapour: no spark or flame, in the open air; gas-free reading before any work on the tank",
-	"asbestos":     "may hold asbestos: no brushing, no air line; kept wet, masked and sealed; local rules decide who may handle it",
-	"refrigerant":  "refrigerant: only by a certified person, recovered and not vented",
-	"heavy":        "heavy: lifting gear of known rating, nobody beneath, the car secured on its stands as its balance changes",
-	"pressure":     "under pressure: release it first, eyes protected",
-	"acid":         "acid: eyes and hands protected",
-	"spring":       "stored spring force: compressor of the right kind, out of the line of travel",
-}
-
-// warn adds the cautions and what the law may forbid.
-func (m *maker) warn(s *Step) {
-	for _, ref := range s.Line.Parts {
-		info, _ := m.w.Part(ref)
-		hazards := slices.Clone(info.Body.Hazards)
-		if m.isHeavy(ref) && !slices.Contains(hazards, "heavy") {
-			hazards = append(hazards, "heavy")
-		}
-		if slices.Contains(info.Body.Facets, "traction circuit") && !slices.Contains(hazards, "high voltage") {
-			hazards = append(hazards, "high voltage")
-		}
-		for _, h := range hazards {
-			if c := cautions[h]; c != "" && !slices.Contains(s.Cautions, c) {
-				s.Cautions = append(s.Cautions, c)
-			}
-		}
-		if s.Kind != PutBack {
-			continue
-		}
-		switch {
-		case info.Body.MayGoBack == "unknown", info.Body.MayGoBack == "" && slices.Contains(hazards, "asbestos"), info.Body.MayGoBack == "" && slices.Contains(hazards, "refrigerant"):
-			s.Law = append(s.Law, "whether "+m.called(ref)+" may be fitted again is not known: ask before fitting it")
-		case barred(info.Body.MayGoBack):
-			s.Law = append(s.Law, fmt.Sprintf("%s: the one taken off may not go back (%s): fit a new one", m.called(ref), info.Body.MayGoBack))
-		}
 	}
 }
