@@ -20,7 +20,7 @@ taken off for another purpose than the conversion. Print at full size.`,
 		flags: []cli.Flag{
 			outFlag(), paperFlag(),
 			&cli.StringFlag{Name: "zone", Usage: "only what is in this `ZONE` of the car"},
-			&cli.StringFlag{Name: "store", Usage: "the `STORE` of a stock-take, by the end of its name"},
+			&cli.StringFlag{Name: "store", Usage: "the `STORE` meant, by the end of its name"},
 			&cli.StringFlag{Name: "session", Usage: "name the session `NAME` in the code, such as 2025-09-16-ines-tank-out"},
 			&cli.StringFlag{Name: "who", Usage: "print `NAME` as who does the work"},
 			&cli.StringFlag{Name: "unit", Usage: "boxes in this `UNIT`: N·m or lbf·ft for tightening, kg or lb for weighing"},

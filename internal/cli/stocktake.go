@@ -20,7 +20,7 @@ not called lost. A stock-take is written down with "seen" on the fast line (reco
 (record --csv FILE); "sheet stock-take" prints the page for it. The exit status is 1 where a part was missed
 and has not been seen since.`,
 		examples: []string{"stock-take", "stock-take tern --store loft", "stock-take tern --on 2026-06-01 --json"},
-		flags: []cli.Flag{&cli.StringFlag{Name: "store", Usage: "the `STORE` of a stock-take, by the end of its name"},
+		flags: []cli.Flag{&cli.StringFlag{Name: "store", Usage: "the `STORE` meant, by the end of its name"},
 			onFlag(), atFlag(), jsonFlag()},
 		run: runStockTake, words: carNames,
 	}

@@ -25,7 +25,7 @@ what a part is worth is a private value, so without --private there is only a co
 			"workings --store loft --private --on 2026-06-15"},
 		flags: []cli.Flag{onFlag(), atFlag(), jsonFlag(), privateFlag(),
 			&cli.StringFlag{Name: "move", Usage: "work out one `MOVE` instead: a mass or part, \"by\" a length (rearward unless it says forward), or \"to\" a place behind the front axle"},
-			&cli.StringFlag{Name: "store", Usage: "add up what a `STORE` holds instead, by the end of its name"}},
+			&cli.StringFlag{Name: "store", Usage: "the `STORE` meant, by the end of its name"}},
 		run: runWorkings, words: carNames,
 	}
 }
