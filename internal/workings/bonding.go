@@ -6,10 +6,7 @@ import (
 	"boltback/internal/quantity"
 )
 
-var (
-	bondingLimit  = Source{"UN R100 5.1.2.2; FMVSS 305 S5.4.2.1 and S9.2", Read}
-	bondingStrong = Source{"ISO 6469-3, equipotential test with 25 A or more", Recalled}
-)
+var ()
 
 // BondingReading is one path from a case to chassis, or between two cases.
 type BondingReading struct {
@@ -25,7 +22,7 @@ type BondingReading struct {
 // the current and resolution that make the reading evidence.
 func Bonding(id string, r BondingReading) Working {
 	s := begin(Insulation, "bonding "+id, "Bonding: "+r.Name)
-	s.w.Sources = []Source{bondingLimit}
+	s.w.Sources = []Source{r100Bonding}
 	most, why := "0.1 Ω", "a touchable conductive case of a high-voltage part, to chassis"
 	if r.BetweenCases {
 		most, why = "0.2 Ω", "two touchable cases within 2.5 m of each other"
@@ -36,7 +33,7 @@ func Bonding(id string, r BondingReading) Working {
 	s.answer("R", "{}")
 	ok := true
 	if s.has("I") {
-		ok = s.judge("test current", "I", quantity.AtLeast(quantity.MustParse("0.2 A")), quantity.SimpleAcceptance, "a weaker current does not show that a strap carries", bondingLimit).Outcome == Met
+		ok = s.judge("test current", "I", quantity.AtLeast(quantity.MustParse("0.2 A")), quantity.SimpleAcceptance, "a weaker current does not show that a strap carries", r100Bonding).Outcome == Met
 		s.calc("U", "mV", "R*I", "What the meter had to tell apart.")
 		strong := decide("test current by the stronger practice", s.get("I"), quantity.AtLeast(quantity.MustParse("25 A")), quantity.SimpleAcceptance)
 		strong.Source, strong.Why = bondingStrong, "for information: the standard's own test is stronger than the limit of the regulation"
@@ -46,14 +43,14 @@ func Bonding(id string, r BondingReading) Working {
 		s.verdict(strong)
 	}
 	if s.has("q") {
-		ok = s.judge("resolution", "q", quantity.AtMost(quantity.MustParse("0.01 Ω")), quantity.SimpleAcceptance, "a tenth of the limit", bondingLimit).Outcome == Met && ok
+		ok = s.judge("resolution", "q", quantity.AtMost(quantity.MustParse("0.01 Ω")), quantity.SimpleAcceptance, "a tenth of the limit", r100Bonding).Outcome == Met && ok
 	}
 	if !s.has("I") || !s.has("q") || !ok {
-		s.verdict(Verdict{Of: "bonding of " + r.Name, Against: "less than " + most, Outcome: EvidenceMissing, Source: bondingLimit, Why: why,
+		s.verdict(Verdict{Of: "bonding of " + r.Name, Against: "less than " + most, Outcome: EvidenceMissing, Source: r100Bonding, Why: why,
 			Reason: "test current of at least 0.2 A and a resolution of 0.01 Ω or finer must be recorded for the reading to be evidence"})
 		return s.done()
 	}
-	s.judge("bonding of "+r.Name, "R", quantity.LessThan(quantity.MustParse(most)), ruleFor(s.get("R")), why, bondingLimit)
+	s.judge("bonding of "+r.Name, "R", quantity.LessThan(quantity.MustParse(most)), ruleFor(s.get("R")), why, r100Bonding)
 	return s.done()
 }
 
@@ -72,7 +69,7 @@ type DeadReading struct {
 // dead tester.
 func ProvedDead(id string, r DeadReading) Working {
 	s := begin(Insulation, "dead "+id, "Proved dead: "+r.Name)
-	limit := Source{"FMVSS 305 S5.4.1.5 (60 V direct current)", Read}
+	limit := fmvssOpened
 	s.w.Sources = []Source{limit, {"three-point proving of the tester", Habit}}
 	s.w.Caution = hvCaution
 	list := []struct {
@@ -118,8 +115,7 @@ type Section struct {
 // out: whatever is above 60 V stays live at the poles of its own box.
 func Sections(id string, list []Section, pack Input) Working {
 	s := begin(Insulation, "sections "+id, "What stays live when the disconnect is out")
-	s.source("FMVSS 305 S3 (60 V direct current)", Read)
-	s.source("UN R100 2 (the same limit)", Recalled)
+	s.w.Sources = []Source{fmvssScope, crashVoltage}
 	s.w.Caution = "A disconnect parts the pack; it does not discharge it. Each section keeps its own voltage at its poles. " + hvCaution
 	sum := ""
 	for i, one := range list {
@@ -127,7 +123,7 @@ func Sections(id string, list []Section, pack Input) Working {
 		s.take(symbol, one.Name+", charged", one.Charged, quantity.Voltage)
 		sum += "+" + symbol
 		if s.has(symbol) {
-			v := s.judge(one.Name, symbol, quantity.AtMost(quantity.MustParse("60 V")), quantity.SimpleAcceptance, "above it the section stays live at its own poles", Source{"FMVSS 305 S3", Read})
+			v := s.judge(one.Name, symbol, quantity.AtMost(quantity.MustParse("60 V")), quantity.SimpleAcceptance, "above it the section stays live at its own poles", fmvssScope)
 			last := &s.w.Verdicts[len(s.w.Verdicts)-1]
 			if v.Outcome == NotMet {
 				last.Outcome, last.Reason = NoVerdict, "stays live at "+s.show(symbol)+" at its own poles"
@@ -155,13 +151,13 @@ func Sections(id string, list []Section, pack Input) Working {
 func WaitingTime(id string, working, capacitance, discharge Input) Working {
 	s := begin(Insulation, "waiting "+id, "Waiting for the capacitors")
 	s.source("discharge of a capacitor through a resistor", Physics)
-	s.source("ISO 6469-4:2015 5.2 (0.2 J), from an excerpt", SecondHand)
+	s.w.Sources = append(s.w.Sources, crashEnergy)
 	s.w.Caution = hvCaution + " A waiting time is no proof: prove it dead."
 	s.take("U", "highest working voltage", working, quantity.Voltage)
 	s.take("C", "capacitance behind the contactors", capacitance, quantity.Capacitance)
-	s.take("U_s", "voltage below which touching is not called high voltage", published("60 V", "FMVSS 305 S3", Read).exactly(), quantity.Voltage)
+	s.take("U_s", "voltage below which touching is not called high voltage", published("60 V", fmvssScope).exactly(), quantity.Voltage)
 	if s.calc("E", "J", "1/2*C*U^2", "Energy held.") {
-		s.judge("energy held", "E", quantity.LessThan(quantity.MustParse("0.2 J")), quantity.SimpleAcceptance, "less than this is taken as harmless after a crash; more has to be discharged", Source{"ISO 6469-4:2015 5.2", SecondHand})
+		s.judge("energy held", "E", quantity.LessThan(quantity.MustParse("0.2 J")), quantity.SimpleAcceptance, "less than this is taken as harmless after a crash; more has to be discharged", crashEnergy)
 		last := &s.w.Verdicts[len(s.w.Verdicts)-1]
 		if last.Outcome == NotMet {
 			last.Outcome, last.Reason = NoVerdict, "so the capacitors have to be discharged and waited for"

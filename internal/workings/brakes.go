@@ -127,7 +127,7 @@ func Toe(id string, in Input, diameter Input) Working {
 	case quantity.Length:
 		s.take("e", "toe", in, quantity.Length)
 		s.take("D", "diameter at which it was measured", diameter, quantity.Length)
-		s.take("k", "degrees in one radian", published("57.2958°", "180/π", Physics).exactly(), quantity.Angle)
+		s.take("k", "degrees in one radian", published("57.2958°", Source{"180/π", Physics}).exactly(), quantity.Angle)
 		if s.calc("α", "°", "k*e/D", "As an angle.") {
 			s.answer("α", "{}")
 		}

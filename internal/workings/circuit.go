@@ -29,8 +29,6 @@ type Consumer struct {
 	Steady  bool
 }
 
-var fusePractice = Source{"fuse practice for direct current; ISO 8820-8 for road-vehicle high-voltage fuses", Recalled}
-
 // FuseCheck holds a fuse against load, conductor and the largest and the
 // smallest current that a short can make: a fuse that meets too small a fault
 // current may burn on instead of breaking it.
@@ -85,7 +83,6 @@ func joinAnd(list []string) string {
 // the conductor: ΔU = 2 · L · I · ρ / A, copper rising 0.393 % for each kelvin.
 func VoltageDrop(id string, c Circuit) Working {
 	s := begin(Pack, "drop "+id, "Voltage drop: "+c.Name)
-	copper := Source{"IEC 60028: annealed copper, 0.01724 Ω for 1 m of 1 mm² at 20 °C, +0.393 % for each kelvin", Recalled}
 	s.w.Sources = []Source{copper}
 	s.assume("copper; the way back is as long and as thick as the way out; crimps and contacts are not in it")
 	s.take("L", "length of the run", c.Length, quantity.Length)
@@ -94,14 +91,14 @@ func VoltageDrop(id string, c Circuit) Working {
 	s.take("U", "working voltage", c.Voltage, quantity.Voltage)
 	warm := c.Temperature
 	if warm.Value.IsZero() {
-		warm = published("20 °C", "not recorded; 20 °C is taken, and a warm conductor drops more", Habit)
+		warm = published("20 °C", Source{"not recorded; 20 °C is taken, and a warm conductor drops more", Habit})
 		s.assume("the conductor's temperature is not recorded; 20 °C is taken, and a warm conductor drops more")
 	}
 	s.take("T", "conductor temperature", warm, quantity.Temperature)
-	s.take("r", "copper, 1 m of 1 mm² at 20 °C", published("0.01724 Ω", copper.Text, Recalled).exactly(), quantity.Resistance)
+	s.take("r", "copper, 1 m of 1 mm² at 20 °C", published("0.017241 Ω", copper).exactly(), quantity.Resistance)
 	s.take("l", "for this length", constant("1 m", "definition"), quantity.Length)
 	s.take("a", "and this section", constant("1 mm²", "definition"), quantity.Area)
-	s.take("k", "rise of copper", published("0.393 %", copper.Text, Recalled), quantity.Ratio)
+	s.take("k", "rise of copper", published("0.393 %", copper), quantity.Ratio)
 	s.take("T_0", "at this temperature", constant("20 °C", "definition"), quantity.Temperature)
 	s.take("T_1", "for each", constant("1 K", "definition"), quantity.TemperatureDifference)
 	s.calc("R", "mΩ", "2*L/l*a/A*r*(1+k*(T-T_0)/T_1)", "Resistance out and back.")

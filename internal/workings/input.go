@@ -38,9 +38,9 @@ func constant(text, source string) Input {
 }
 
 // published is a value from a table or a rule.
-func published(text, source string, basis Basis) Input {
+func published(text string, from Source) Input {
 	in := Given(text)
-	in.Source = Source{source, basis}
+	in.Source = from
 	return in
 }
 

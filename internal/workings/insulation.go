@@ -27,12 +27,8 @@ type InsulationReading struct {
 }
 
 var (
-	r100Joined   = Source{"UN R100 5.1.3.2", Read}
-	r100Separate = Source{"UN R100 5.1.3.1", Read}
-	fmvssLimit   = Source{"FMVSS 305 S5.4.3.1", Read}
-	testVoltage  = Source{"ISO 6469-3 8.2.2", SecondHand}
-	parallel     = Source{"resistances in parallel", Physics}
-	leakage      = Source{"a 20 mA leakage rule of workshops", Habit}
+	parallel = Source{"resistances in parallel", Physics}
+	leakage  = Source{"a 20 mA leakage rule of workshops", Habit}
 )
 
 const hvCaution = "Proved dead and locked off by a person trained for it before anything is touched. Local law and licensed practice decide who may measure."
@@ -51,11 +47,11 @@ type IsolationLimit struct {
 func LimitFor(circuit, protection string) IsolationLimit {
 	switch {
 	case circuit == "pack side":
-		return IsolationLimit{published("100 Ω/V", r100Separate.Text, Read).exactly(), "the pack side was measured apart from the inverter, so it is a direct-current circuit by itself; joined to the drive the stricter limit applies", r100Separate}
+		return IsolationLimit{published("100 Ω/V", r100Separate).exactly(), "the pack side was measured apart from the inverter, so it is a direct-current circuit by itself; joined to the drive the stricter limit applies", r100Separate}
 	case protection != "":
-		return IsolationLimit{published("100 Ω/V", r100Joined.Text, Read).exactly(), "direct and alternating current are joined and the alternating-current side is recorded as protected: " + protection, r100Joined}
+		return IsolationLimit{published("100 Ω/V", r100Joined).exactly(), "direct and alternating current are joined and the alternating-current side is recorded as protected: " + protection, r100Joined}
 	}
-	return IsolationLimit{published("500 Ω/V", r100Joined.Text, Read).exactly(), "an inverter joins direct and alternating current, and no further protection of the alternating-current side is recorded", r100Joined}
+	return IsolationLimit{published("500 Ω/V", r100Joined).exactly(), "an inverter joins direct and alternating current, and no further protection of the alternating-current side is recorded", r100Joined}
 }
 
 // Isolation takes one test to ohms per volt of the working voltage and holds it
@@ -63,7 +59,7 @@ func LimitFor(circuit, protection string) IsolationLimit {
 // needed and the worse counts.
 func Isolation(id string, r InsulationReading) Working {
 	s := begin(Insulation, "isolation "+id, "Insulation: "+r.Name)
-	s.w.Sources = []Source{r100Joined, r100Separate, fmvssLimit}
+	s.w.Sources = []Source{r100Joined, r100Separate, fmvssIsolation}
 	s.w.Caution = hvCaution
 	s.take("U", "highest working voltage", r.Working.exactly(), quantity.Voltage)
 	s.adequate(r)
@@ -200,7 +196,7 @@ func (s *sheet) isolationVerdicts(limit IsolationLimit) {
 			continue
 		}
 		v := decide(other.of, s.get("r"), quantity.AtLeast(quantity.MustParse(other.text)), ruleFor(s.get("r")))
-		v.Why, v.Source = "not the limit that applies here; shown because many quote it", fmvssLimit
+		v.Why, v.Source = "not the limit that applies here; shown because many quote it", fmvssIsolation
 		s.verdict(v)
 	}
 	if s.calc("I", "mA", "U/R", "Leakage current that this resistance allows.") {
@@ -241,7 +237,7 @@ func JoinedSides(id string, pack, load, working Input, protection string) Workin
 func Joined(id string, sides []Side, working Input, protection string) Working {
 	s := begin(Insulation, "joined "+id, "Sides measured apart, joined")
 	s.w.Caution = hvCaution
-	s.w.Sources = []Source{parallel, r100Joined, fmvssLimit}
+	s.w.Sources = []Source{parallel, r100Joined, fmvssIsolation}
 	s.take("U", "highest working voltage", working.exactly(), quantity.Voltage)
 	sum, unit := "", "MΩ"
 	for i, side := range sides {

@@ -42,7 +42,6 @@ type Fastener struct {
 
 var (
 	torqueHabit = Source{"a torque counts if the tool was in class, in date and within its range", Habit}
-	guard       = Source{"ILAC-G8:09/2019, 4.2.2", Read}
 )
 
 // JointTightened judges one tightening. The method decides: a click wrench must
@@ -55,7 +54,7 @@ func JointTightened(id string, t Tightening) Working {
 	s.take("T", "torque specified", t.Torque, quantity.Torque)
 	tolerance := t.Tolerance
 	if tolerance.Value.IsZero() && s.has("T") {
-		tolerance = published("4 %", "no tolerance is specified; the class of the tool is taken", Habit)
+		tolerance = published("4 %", Source{"no tolerance is specified; the class of the tool is taken", Habit})
 		s.assume("no tolerance is specified; ±4 %, the class of the tool, is taken")
 	}
 	s.take("p", "tolerance", tolerance, quantity.Ratio)
@@ -238,9 +237,7 @@ func (s *sheet) around(t Tightening) {
 // explain the torque. It is never a figure to rely on.
 func Preload(id string, torque Input, f Fastener) Working {
 	s := begin(Joints, "preload "+id, "Clamping force that the torque may give: "+f.Size+" "+f.Class)
-	s.source("T = K · d · F, common practice", SecondHand)
-	s.source("nut factors of steel 0.10 to 0.30 from makers' tables; the ranges overlap so widely that a surface does not fix one", SecondHand)
-	s.source("proof loads of ISO 898-1 (metric coarse) and SAE J429, from tables of makers", SecondHand)
+	s.w.Sources = []Source{torqueLaw, nutFactors, iso898, j429}
 	s.take("T", "torque", torque, quantity.Torque)
 	thread, ok := ThreadOf(f.Size, f.Class)
 	if !ok {
@@ -249,8 +246,8 @@ func Preload(id string, torque Input, f Fastener) Working {
 	}
 	s.take("d", "thread", thread.Diameter, quantity.Length)
 	s.take("F_p", "proof load", thread.Proof, quantity.Force)
-	s.take("K_a", "smallest nut factor", published("0.10", "makers' tables", SecondHand).exactly(), quantity.Count)
-	s.take("K_b", "largest nut factor", published("0.30", "makers' tables", SecondHand).exactly(), quantity.Count)
+	s.take("K_a", "smallest nut factor", published("0.10", nutFactors).exactly(), quantity.Count)
+	s.take("K_b", "largest nut factor", published("0.30", nutFactors).exactly(), quantity.Count)
 	s.calc("F_b", "kN", "T/(K_a*d)", "The most that it may be: slippery.")
 	s.calc("F_a", "kN", "T/(K_b*d)", "The least: dry and rough.")
 	if !s.calc("K", "", "T/(d*F_p*3/4)", "Nut factor at which the torque gives three quarters of the proof load.") {

@@ -113,7 +113,7 @@ func (s *sheet) noHeavier(name string) {
 	}
 	limit := quantity.AtMost(kilograms(new(big.Rat)))
 	v := decide(WordingNoHeavier, s.get("D"), limit, quantity.GuardBand)
-	v.Source, v.Why = Source{"ILAC-G8:09/2019, 4.2.2", Read}, "a statement to a buyer must hold beyond the doubt of the scales"
+	v.Source, v.Why = guard, "a statement to a buyer must hold beyond the doubt of the scales"
 	switch v.Outcome {
 	case Met:
 		v.Reason = "supported by " + name + ": the change is below zero by more than its uncertainty"

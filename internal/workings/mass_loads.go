@@ -19,14 +19,13 @@ type Occupants struct {
 func OccupantsOf(market string) Occupants {
 	switch market {
 	case "US":
-		src := Source{"49 CFR 567.4(g)(3)", Recalled}
-		return Occupants{published("150 lb", src.Text, src.Basis), "150 lb a seat", src}
+		return Occupants{published("150 lb", gvwrSeat), "150 lb a seat", gvwrSeat}
 	case "AU":
-		src := Source{"Australian Design Rules, definitions: 68 kg and 13.6 kg of luggage a seat", Recalled}
-		return Occupants{published("81.6 kg", src.Text, src.Basis), "68 kg and 13.6 kg of luggage a seat", src}
+		return Occupants{published("81.6 kg", seatAU), "68 kg and 13.6 kg of luggage a seat", seatAU}
+	case "NZ":
+		return Occupants{published("80 kg", certifierNZ), "80 kg a seat", certifierNZ}
 	}
-	src := Source{"Regulation (EU) 2021/535, formerly 1230/2012: 75 kg a seat", Recalled}
-	return Occupants{published("75 kg", src.Text, src.Basis), "75 kg a seat", src}
+	return Occupants{published("75 kg", seatEU), "75 kg a seat", seatEU}
 }
 
 // SeatRow is one row of seats and how far it lies behind the front axle.

@@ -31,9 +31,9 @@ func TestTheErrorInServiceFollowsTheClassOfTheScale(t *testing.T) {
 			case "each":
 				w.Limit, w.EachPad = Given("0.5 kg"), true
 			}
-			got, how, ok := w.scaleError(quantity.MustParse(c.load), c.pads)
+			got, from, ok := w.scaleError(quantity.MustParse(c.load), c.pads)
 			if !ok || !got.Equal(quantity.MustParse(c.want)) {
-				t.Errorf("%s (%s), want %s", got, how, c.want)
+				t.Errorf("%s (%s), want %s", got, from, c.want)
 			}
 		})
 	}
@@ -134,6 +134,7 @@ func TestOccupantsLoadTheAxlesByMomentsInTheMarketsMass(t *testing.T) {
 	}{
 		{"GB", 432 + 75, 469 + 75 + 150},
 		{"AU", 432 + 81.6, 469 + 81.6 + 163.2},
+		{"NZ", 432 + 80, 469 + 80 + 160},
 		{"US", 432 + 150*0.45359237, 469 + 3*150*0.45359237},
 	} {
 		got := LadenAxles("x", w, Given("2311 mm"), rows, OccupantsOf(c.market))

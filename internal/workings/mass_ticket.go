@@ -43,8 +43,6 @@ type Load struct {
 }
 
 var (
-	r76        = Source{"OIML R 76-1:2006, 3.5.1 table 6 and 3.5.2 (errors in service are twice those at verification)", Recalled}
-	gumSum     = Source{"JCGM 100:2008, 4.3.7 and 5.1.2", Recalled}
 	addition   = Source{"addition", Physics}
 	moments    = Source{"equilibrium of moments about the front axle", Physics}
 	goodHabits = Source{"weighing practice: front, rear and whole on one scale, on one day, in one stated condition", Habit}
@@ -59,7 +57,7 @@ func kilograms(v *big.Rat) quantity.Quantity {
 // scaleError is the largest error in service that one reading may have, apart
 // from its rounding: what the maker states, or the limit of its class at that
 // load. Class III is taken where no class is recorded, and said.
-func (w *Weighing) scaleError(reading quantity.Quantity, pads int64) (limit quantity.Quantity, how string, ok bool) {
+func (w *Weighing) scaleError(reading quantity.Quantity, pads int64) (limit quantity.Quantity, from Source, ok bool) {
 	if !w.Limit.Value.IsZero() {
 		n := int64(1)
 		if w.EachPad {
@@ -67,14 +65,14 @@ func (w *Weighing) scaleError(reading quantity.Quantity, pads int64) (limit quan
 		}
 		a, err := amountOf(w.Limit.Value)
 		if err != nil {
-			return quantity.Quantity{}, "", false
+			return quantity.Quantity{}, Source{}, false
 		}
-		return kilograms(new(big.Rat).Mul(a.v, big.NewRat(n, 1))), fmt.Sprintf("as stated for the scale, on %d of it", n), true
+		return kilograms(new(big.Rat).Mul(a.v, big.NewRat(n, 1))), Source{Text: fmt.Sprintf("as stated for the scale, on %d of it", n)}, true
 	}
 	d, err := amountOf(w.Division.Value)
 	load, err2 := amountOf(reading)
 	if err != nil || err2 != nil || d.v.Sign() <= 0 {
-		return quantity.Quantity{}, "", false
+		return quantity.Quantity{}, Source{}, false
 	}
 	steps := new(big.Rat).Quo(load.v, d.v)
 	class, factor := w.class(), int64(3)
@@ -85,7 +83,7 @@ func (w *Weighing) scaleError(reading quantity.Quantity, pads int64) (limit quan
 	case steps.Cmp(big.NewRat(limits[1], 1)) <= 0:
 		factor = 2
 	}
-	return kilograms(new(big.Rat).Mul(d.v, big.NewRat(factor, 1))), fmt.Sprintf("class %s, %s divisions: ±%d division in service", class, steps.FloatString(0), factor), true
+	return kilograms(new(big.Rat).Mul(d.v, big.NewRat(factor, 1))), Source{fmt.Sprintf("class %s, %s divisions: ±%s in service", class, steps.FloatString(0), counted(int(factor), "division", "divisions")), r76.Basis}, true
 }
 
 func (w *Weighing) class() string {
@@ -145,13 +143,12 @@ func TicketSum(id string, w Weighing) Working {
 			s.lacks["E_"+symbol] = true
 			continue
 		}
-		limit, how, ok := w.scaleError(s.get(symbol), pads[symbol])
+		limit, from, ok := w.scaleError(s.get(symbol), pads[symbol])
 		if !ok {
 			s.lack("E_"+symbol, "the division or the stated error of the scale")
 			continue
 		}
-		in := From(limit, Source{how, r76.Basis})
-		s.take("E_"+symbol, name, in, quantity.Mass)
+		s.take("E_"+symbol, name, From(limit, from), quantity.Mass)
 	}
 	if w.Limit.Value.IsZero() && w.Class == "" && !w.Division.Value.IsZero() {
 		s.assume("The class of the scale is not recorded; it is taken as III, the usual class of weighbridges and vehicle scales.")
@@ -199,7 +196,7 @@ func ticketVerdict(s *sheet) Working {
 // not known the answer is both readings, and a question.
 func HandbookMass(id, text, country string, in Input) Working {
 	s := begin(Mass, "handbook "+id, "Mass in the handbook: "+text)
-	s.source("Weights and Measures Act 1985 (UK), part VI; NIST Handbook 44, appendix C", SecondHand)
+	s.w.Sources = []Source{cwtTable}
 	reading, err := quantity.Read(text, quantity.Hints{Dimension: quantity.Mass, Country: country})
 	in.Text, in.Name = text, "mass as printed"
 	s.w.Inputs = append(s.w.Inputs, in)

@@ -26,11 +26,6 @@ var speedSymbol = map[string]int{
 	"S": 180, "T": 190, "U": 200, "H": 210, "V": 240, "W": 270, "Y": 300,
 }
 
-var (
-	tyreTable = Source{"load index table of ETRTO and ISO 4000-1", SecondHand}
-	tyreRule  = Source{"installation rule of UN R142: two tyres carry the axle", Recalled}
-)
-
 // LoadOfIndex is the load of one tyre in kg; false outside 60 to 121.
 func LoadOfIndex(index int64) (kg int, ok bool) {
 	if index < firstLoadIndex || index >= firstLoadIndex+int64(len(loadIndex)) {
@@ -58,7 +53,7 @@ func TyreLoad(id, axle string, load Input, t Tyre) Working {
 	s.take("m", axle+" load", load, quantity.Mass)
 	one := t.Load
 	if kg, ok := LoadOfIndex(t.LoadIndex); ok {
-		one = published(fmt.Sprintf("%d kg", kg), tyreTable.Text, tyreTable.Basis).exactly()
+		one = published(fmt.Sprintf("%d kg", kg), tyreTable).exactly()
 		s.say("Load index on the side wall.", fmt.Sprintf("%d, that is %d kg", t.LoadIndex, kg))
 	} else if t.Construction == "cross-ply" && one.Value.IsZero() {
 		s.lack("q", "the load of the cross-ply tyre from its maker's table; "+orNot(t.Size)+" has no load index")
@@ -82,17 +77,17 @@ func TyreLoad(id, axle string, load Input, t Tyre) Working {
 // TyreSpeed holds the top speed of the car against the speed symbol.
 func TyreSpeed(id string, top Input, t Tyre) Working {
 	s := begin(Mass, "tyre speed "+id, "Speed symbol of the tyres")
-	s.source("UN R30, speed symbols", SecondHand)
+	s.w.Sources = []Source{tyreSpeed}
 	s.take("v", "top speed of the car", top, quantity.Speed)
 	kmh, ok := speedSymbol[strings.ToUpper(t.SpeedSymbol)]
 	if !ok {
 		s.lack("v_max", "the speed symbol on the side wall")
 		return s.done()
 	}
-	s.take("v_max", "speed of symbol "+t.SpeedSymbol, published(fmt.Sprintf("%d km/h", kmh), "UN R30", SecondHand).exactly(), quantity.Speed)
+	s.take("v_max", "speed of symbol "+t.SpeedSymbol, published(fmt.Sprintf("%d km/h", kmh), tyreSpeed).exactly(), quantity.Speed)
 	s.answer("v_max", "symbol "+t.SpeedSymbol+" is good to {}")
 	if s.has("v") {
-		s.judge("top speed", "v", quantity.AtMost(s.get("v_max")), quantity.SimpleAcceptance, "the symbol must cover the top speed of the car", Source{"UN R30", SecondHand})
+		s.judge("top speed", "v", quantity.AtMost(s.get("v_max")), quantity.SimpleAcceptance, "the symbol must cover the top speed of the car", tyreSpeed)
 	}
 	return s.done()
 }

@@ -17,7 +17,7 @@ type PowerFigure struct {
 // per cent is judged on each, and where they differ the basis has to be settled.
 func PowerRatio(id string, motor PowerFigure, engines []PowerFigure, least, most Input, rule Source) Working {
 	s := begin(Pack, "power "+id, "Power of the motor over that of the engine: "+motor.What)
-	s.w.Sources = []Source{{"UN R85: net power and 30-minute power are measured figures", Recalled}}
+	s.w.Sources = []Source{powerMeasure}
 	if rule.Text != "" {
 		s.w.Sources = append(s.w.Sources, rule)
 	}

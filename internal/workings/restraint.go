@@ -8,14 +8,6 @@ import (
 	"boltback/internal/quantity"
 )
 
-var (
-	unShock    = Source{"UN R100 Annex 8C/9C, shock corridor for M1 and N1 (20 g along, 8 g across)", Recalled}
-	codeShock  = Source{"Australian code of practice for electric drive: 20 g confirmed by a page that reports it, the split 20/15/10/10 not", Recalled}
-	bearingSrc = Source{"bearing of a bolt in sheet, F = f · d · t · R_m; f = 1.0 as the edge distance is not known, 2.5 at most (practice of EN 1993-1-8, table 3.4)", SecondHand}
-	shearSrc   = Source{"shear of a bolt at 0.6 of its ultimate load on the stress area, 0.5 for class 10.9 and grade 8 (practice of EN 1993-1-8, table 3.4)", SecondHand}
-	pullSrc    = Source{"pull-through, F = 0.6 · π · D · t · R_m round the washer (practice of EN 1993-1-8, table 3.4, punching shear)", SecondHand}
-)
-
 const restraintCaution = "A screening sum for an engineer, not a design. It looks at static force on one path and knows nothing of welds, brackets, seams, fatigue or how the shell folds. A licensed engineer decides what holds a battery; safety stands before reversibility."
 
 // Direction is one direction in which the pack is thrown.
@@ -29,18 +21,18 @@ type Direction struct {
 // DirectionsUN are the directions of the UN shock corridor.
 func DirectionsUN() []Direction {
 	return []Direction{
-		{"forward or rearward", published("20 gn", unShock.Text, Recalled).exactly(), false, unShock},
-		{"sideways", published("8 gn", unShock.Text, Recalled).exactly(), false, unShock},
+		{"forward or rearward", published("20 gn", unShock).exactly(), false, unShock},
+		{"sideways", published("8 gn", unShock).exactly(), false, unShock},
 	}
 }
 
 // DirectionsCode are the four directions of the Australian code, as recalled.
 func DirectionsCode() []Direction {
 	return []Direction{
-		{"forward", published("20 gn", codeShock.Text, Recalled).exactly(), false, codeShock},
-		{"sideways", published("15 gn", codeShock.Text, Recalled).exactly(), false, codeShock},
-		{"rearward", published("10 gn", codeShock.Text, Recalled).exactly(), false, codeShock},
-		{"upward", published("10 gn", codeShock.Text, Recalled).exactly(), true, codeShock},
+		{"forward", published("20 gn", codeShock).exactly(), false, codeShock},
+		{"sideways", published("15 gn", codeShock).exactly(), false, codeShock},
+		{"rearward", published("10 gn", codeShock).exactly(), false, codeShock},
+		{"upward", published("10 gn", codeShock).exactly(), true, codeShock},
 	}
 }
 
@@ -103,14 +95,14 @@ func (s *sheet) fasteners(m Mount, d Direction) []link {
 	if d.Tilted {
 		prying := m.Prying
 		if prying.Value.IsZero() {
-			prying = published("1.5", "prying is not known; 1.5 is taken", Habit).exactly()
+			prying = published("1.5", Source{"prying is not known; 1.5 is taken", Habit}).exactly()
 			s.assume("prying: the edge of a flange levers on the bolt, and its tension is taken 1.5 times the force")
 		}
 		s.take("q", "prying", prying, quantity.Count)
 		s.calc("N", "kN", "F_u/q", "Tension that the fastener bears, prying taken off.")
 		return []link{{"fastener in tension with prying", "N"}}
 	}
-	s.take("k", "shear over ultimate", published(shearShare(m.Class), shearSrc.Text, SecondHand).exactly(), quantity.Count)
+	s.take("k", "shear over ultimate", published(shearShare(m.Class), shearSrc).exactly(), quantity.Count)
 	s.calc("V", "kN", "k*F_u", "Shear that the fastener bears, thread in the shear plane.")
 	return []link{{"fastener in shear", "V"}}
 }
@@ -151,8 +143,8 @@ func (s *sheet) host(m Mount, d Direction) ([]link, bool) {
 		if !s.take("D", "across the washer or spreader plate", m.Spread, quantity.Length) {
 			return nil, true
 		}
-		s.take("π", "pi", published("3.14159", "definition", Physics).exactly(), quantity.Count)
-		s.take("c", "shear over tensile strength", published("0.6", pullSrc.Text, SecondHand).exactly(), quantity.Count)
+		s.take("π", "pi", published("3.14159", Source{"definition", Physics}).exactly(), quantity.Count)
+		s.take("c", "shear over tensile strength", published("0.6", pullSrc).exactly(), quantity.Count)
 		s.calc("P", "kN", "c*π*D*t*R_m", "Pull-through of the sheet round the washer.")
 		return []link{{"host sheet, pull-through", "P"}}, false
 	}
@@ -160,7 +152,7 @@ func (s *sheet) host(m Mount, d Direction) ([]link, bool) {
 		return nil, true
 	}
 	s.calc("L", "kN", "d*t*R_m", "Bearing of the fastener in the sheet, with no credit for what surrounds the hole.")
-	s.take("f", "bearing factor far from any edge", published("2.5", bearingSrc.Text, SecondHand).exactly(), quantity.Count)
+	s.take("f", "bearing factor far from any edge", published("2.5", bearingSrc).exactly(), quantity.Count)
 	s.calc("L_f", "kN", "f*d*t*R_m", "The most that bearing could give, three diameters and more from every edge.")
 	return []link{{"host sheet in bearing", "L"}}, false
 }

@@ -46,11 +46,6 @@ var unified = map[string]struct {
 	"5/8":  {"0.625", map[string]string{"UNC": "0.226", "UNF": "0.256"}, map[string]string{"UNC 5": "19200", "UNC 8": "27100", "UNF 5": "21800", "UNF 8": "30700"}},
 }
 
-const (
-	iso898 = "ISO 898-1, coarse thread"
-	j429   = "SAE J429"
-)
-
 // ThreadOf finds a thread by its size and class as marked: "M8 x 1.25 x 20",
 // "8.8"; "3/8 UNF x 1", "5". False where there is no table: fine metric threads,
 // stainless steel, old British sizes and strength letters.
@@ -65,10 +60,10 @@ func ThreadOf(size, class string) (Thread, bool) {
 		}
 		loads, known := m.loads[class]
 		return Thread{
-			Diameter: published(strings.TrimPrefix(fields[0], "M")+" mm", iso898, SecondHand).exactly(),
-			Stress:   published(m.area+" mm²", iso898, SecondHand).exactly(),
-			Proof:    published(loads[0]+" kN", iso898, SecondHand).exactly(),
-			Ultimate: published(loads[1]+" kN", iso898, SecondHand).exactly(),
+			Diameter: published(strings.TrimPrefix(fields[0], "M")+" mm", iso898).exactly(),
+			Stress:   published(m.area+" mm²", iso898).exactly(),
+			Proof:    published(loads[0]+" kN", iso898).exactly(),
+			Ultimate: published(loads[1]+" kN", iso898).exactly(),
 		}, known
 	}
 	return unifiedThread(fields, strings.TrimPrefix(strings.ToLower(class), "grade "))
@@ -85,13 +80,13 @@ func unifiedThread(fields []string, grade string) (Thread, bool) {
 	}
 	ultimate := map[string]string{"5": "120", "8": "150"}[grade]
 	s := begin(Joints, "", "")
-	s.take("A", "stress area", published(u.area[fields[1]]+" in²", j429, SecondHand).exactly(), "")
-	s.take("R", "ultimate stress", published(ultimate+" ksi", j429, SecondHand).exactly(), "")
+	s.take("A", "stress area", published(u.area[fields[1]]+" in²", j429).exactly(), "")
+	s.take("R", "ultimate stress", published(ultimate+" ksi", j429).exactly(), "")
 	s.calc("F", "lbf", "A*R", "Ultimate load.")
 	return Thread{
-		Diameter: published(u.diameter+" in", j429, SecondHand).exactly(),
-		Stress:   published(u.area[fields[1]]+" in²", j429, SecondHand).exactly(),
-		Proof:    published(proof+" lbf", j429, SecondHand).exactly(),
-		Ultimate: From(s.get("F"), Source{fmt.Sprintf("%s, %s ksi on the stress area", j429, ultimate), SecondHand}).exactly(),
+		Diameter: published(u.diameter+" in", j429).exactly(),
+		Stress:   published(u.area[fields[1]]+" in²", j429).exactly(),
+		Proof:    published(proof+" lbf", j429).exactly(),
+		Ultimate: From(s.get("F"), Source{fmt.Sprintf("%s; %s ksi on the stress area", j429.Text, ultimate), j429.Basis}).exactly(),
 	}, true
 }

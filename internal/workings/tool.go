@@ -8,12 +8,6 @@ import (
 	"boltback/internal/quantity"
 )
 
-var (
-	iso6789Interval  = Source{"ISO 6789:2003, kept in ISO 6789-1:2017: 12 months or 5,000 cycles where no other interval is set", SecondHand}
-	iso6789Deviation = Source{"ISO 6789-1:2017 5.1.5: ±4 % above 10 N.m, ±6 % at and below it", SecondHand}
-	iso6789Range     = Source{"ISO 6789-1:2017 5.1.3: the range begins at the lowest marked value", SecondHand}
-)
-
 // Calibration is one calibration of a tool.
 type Calibration struct {
 	Name    string

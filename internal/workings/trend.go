@@ -6,12 +6,17 @@ import (
 	"boltback/internal/quantity"
 )
 
+var likeAir = Source{"comparison under like conditions; no correction for packs, cables or humidity", Habit}
+
 // Trend compares insulation readings of one circuit over time. Temperature is
 // corrected for motor windings alone (halving for each 10 °C); a circuit with
 // cables and a pack is compared under like conditions or not at all.
 func Trend(id string, readings []InsulationReading, winding bool) Working {
 	s := begin(Insulation, "trend "+id, "Insulation over time")
-	s.source("IEEE 43: winding insulation halves for each 10 °C", Recalled)
+	s.w.Sources = []Source{likeAir}
+	if winding {
+		s.w.Sources = []Source{windings}
+	}
 	if len(readings) < 2 {
 		s.missing("two readings of the same circuit")
 		return s.done()
@@ -54,7 +59,7 @@ func worst(r InsulationReading) Input {
 // likeConditions says whether two tests were made in like air: within 10 K and
 // 15 points of humidity, both recorded.
 func likeConditions(a, b InsulationReading) Verdict {
-	v := Verdict{Of: "the two readings", Against: "like conditions (within 10 K and 15 points of humidity)", Outcome: NotComparable, Source: Source{"comparison under like conditions; no correction for packs, cables or humidity", Habit}}
+	v := Verdict{Of: "the two readings", Against: "like conditions (within 10 K and 15 points of humidity)", Outcome: NotComparable, Source: likeAir}
 	dT, err1 := quantity.Sub(b.Temperature.Value, a.Temperature.Value)
 	dH, err2 := quantity.Sub(b.Humidity.Value, a.Humidity.Value)
 	switch {

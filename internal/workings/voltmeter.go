@@ -15,11 +15,6 @@ type VoltmeterReading struct {
 	Protection                         string
 }
 
-var (
-	r100Voltmeter  = Source{"UN R100 Annex 5A, 1.2.3.4", Read}
-	fmvssVoltmeter = Source{"FMVSS 305 S7.6.2 to S7.6.7 (the steps were read, the form of the formula is from memory)", Recalled}
-)
-
 // ByVoltmeter is the isolation by voltmeter. R_i = R_o · U_b · (1/U₁′ - 1/U₁)
 // gives the resistance of the pole with the lower voltage, whatever the meter's
 // own resistance. The other usual form, R_o · (1 + U₂/U₁) · (U₁ - U₁′)/U₁′,
