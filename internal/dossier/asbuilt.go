@@ -16,7 +16,7 @@ var figures = []struct {
 	of     string
 	always bool
 }{
-	{"power", true}, {"torque", true}, {"input torque", false}, {"top speed", false},
+	{"power", true}, {"power of the strongest engine offered", false}, {"torque", true}, {"input torque", false}, {"top speed", false},
 	{"energy", true}, {"voltage", false}, {"current", false}, {"capacity", false},
 	{"unladen mass", true}, {"front axle mass", true}, {"rear axle mass", true}, {"gross mass", true}, {"load per tyre", false},
 	{"length", false}, {"width", false}, {"height", false}, {"wheelbase", false}, {"other", false},

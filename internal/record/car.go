@@ -31,6 +31,7 @@ type Car struct {
 	Make         string     `json:"make,omitempty"`
 	Model        string     `json:"model,omitempty"`
 	Year         Date       `json:"year,omitempty"`
+	ModelYear    int64      `json:"model-year,omitzero"`
 	Body         string     `json:"body,omitempty"`
 	Market       string     `json:"market,omitempty"`
 	Steering     string     `json:"steering,omitempty"`

@@ -43,6 +43,7 @@ type Certificate struct {
 	SignedOn Date              `json:"signed-on,omitempty"`
 	From     Date              `json:"from,omitempty"`
 	Until    Date              `json:"until,omitempty"`
+	Form     string            `json:"form,omitempty"`
 	Mark     string            `json:"mark,omitempty"`
 	Lines    []CertificateLine `json:"lines,omitempty"`
 }

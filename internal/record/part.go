@@ -62,6 +62,7 @@ type Pack struct {
 	CellCharged     Measure `json:"cell-charged,omitempty" dimension:"voltage"`
 	CellEmpty       Measure `json:"cell-empty,omitempty" dimension:"voltage"`
 	CellCapacity    Measure `json:"cell-capacity,omitempty" dimension:"charge"`
+	Chemistry       string  `json:"chemistry,omitempty"`
 	Resistance      Measure `json:"resistance,omitempty" dimension:"resistance"`
 	ResistanceWorst Measure `json:"resistance-worst,omitempty" dimension:"resistance"`
 	Source          string  `json:"source,omitempty"`

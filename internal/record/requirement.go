@@ -68,5 +68,13 @@ type Check struct {
 	Found string `json:"found,omitempty"`
 	Part  Ref    `json:"part,omitempty" refers:"part"`
 	Where string `json:"where,omitempty"`
+	Label *Label `json:"label,omitempty"`
 	Note  string `json:"note,omitempty"`
+}
+
+// Label is a label as it was measured.
+type Label struct {
+	Side      Measure `json:"side,omitempty" dimension:"length"`
+	Letters   Measure `json:"letters,omitempty" dimension:"length"`
+	Thickness Measure `json:"thickness,omitempty" dimension:"length"`
 }

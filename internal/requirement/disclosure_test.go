@@ -26,9 +26,9 @@ func TestB14TheFinishedCarsDisclosureSaysWhatAnInsurerWouldStillMiss(t *testing.
 	}
 }
 
-func TestTheFinishedCarUnderCaliforniaNeedsNoRefereeAndLacksItsFuelLines(t *testing.T) {
+func TestTheFinishedCarUnderCaliforniaNeedsNoRefereeAndStillHasAFuelPipe(t *testing.T) {
 	_, by := assessed(t, "tern-1500", "us-california", edtf.NewDay(2026, 6, 20))
 	want(t, by, requirement.Met, "engine-removed exhaust-removed electric-drive")
-	want(t, by, requirement.EvidenceMissing, "fuel-removed")
+	want(t, by, requirement.NotMet, "fuel-removed")
 	want(t, by, requirement.DoesNotApply, "own-power referee statement-of-facts")
 }

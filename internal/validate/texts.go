@@ -60,7 +60,7 @@ func (c *checker) quantity(r *record.Record, pointer, text string, d quantity.Di
 // ratingDimensions says what each published figure is measured in.
 var ratingDimensions = map[string]quantity.Dimension{
 	"gross mass": quantity.Mass, "front axle mass": quantity.Mass, "rear axle mass": quantity.Mass, "unladen mass": quantity.Mass,
-	"load per tyre": quantity.Mass, "power": quantity.Power, "torque": quantity.Torque, "input torque": quantity.Torque,
+	"load per tyre": quantity.Mass, "power": quantity.Power, "power of the strongest engine offered": quantity.Power, "torque": quantity.Torque, "input torque": quantity.Torque,
 	"top speed": quantity.Speed, "energy": quantity.Energy, "voltage": quantity.Voltage, "current": quantity.Current,
 	"length": quantity.Length, "width": quantity.Length, "height": quantity.Length, "wheelbase": quantity.Length,
 }
