@@ -30,10 +30,7 @@ func TestAKilledVerbLeavesTheOldStateOrTheNew(t *testing.T) {
 		}},
 	} {
 		t.Run(tc.verb, func(t *testing.T) {
-			times := 16
-			if raced {
-				times = 3
-			}
+			const times = 16
 			car := newCar(t)
 			makeJoints(t, car, times)
 			for i := range times {
@@ -92,10 +89,7 @@ func commitsSince(t *testing.T, car, before string) int {
 }
 
 func TestAKilledFoundingLeavesNothingThatLooksFinished(t *testing.T) {
-	times := 12
-	if raced {
-		times = 3
-	}
+	const times = 12
 	for i := range times {
 		root := t.TempDir()
 		kill(t, root, time.Duration(i)*10*time.Millisecond, "init", "yard", "--workshop", "tallow-lane", "--person", "ines-okafor")

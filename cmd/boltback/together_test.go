@@ -10,16 +10,13 @@ import (
 	"testing"
 )
 
-// program runs this test binary as the program itself, so that processes are real ones.
+// program is a run of the program in a process of its own.
 func program(dir string, args ...string) *exec.Cmd {
-	cmd := exec.Command(os.Args[0], args...)
+	cmd := exec.Command(built, args...)
 	cmd.Dir = dir
-	cmd.Env = append(os.Environ(), asProgram+"=1", "BOLTBACK_PERSON=people/tallow-lane/ines-okafor", "XDG_CONFIG_HOME="+dir, "GIT_CONFIG_NOSYSTEM=1")
+	cmd.Env = append(os.Environ(), "BOLTBACK_PERSON=people/tallow-lane/ines-okafor", "XDG_CONFIG_HOME="+dir, "GIT_CONFIG_NOSYSTEM=1")
 	return cmd
 }
-
-// asProgram makes the test binary run main instead of its tests.
-const asProgram = "BOLTBACK_TEST_AS_PROGRAM"
 
 // newCar makes a yard with one car and gives the car's folder.
 func newCar(t *testing.T) string {

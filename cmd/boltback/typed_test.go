@@ -38,10 +38,7 @@ func TestTheTabKeyCompletesAsFarAsAllNamesAgree(t *testing.T) {
 // run, and after done each is in the ledger once, whenever a run was killed.
 func TestLinesSurviveAKill(t *testing.T) {
 	car := newCar(t)
-	times := 6
-	if raced {
-		times = 2
-	}
+	const times = 6
 	var told []string
 	for round := range times {
 		cmd := program(car, "record", "--steps")
