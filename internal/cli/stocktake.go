@@ -17,7 +17,8 @@ func stockTakeVerb() *verb {
 		purpose: "tell what should lie where, and what the last stock-takes saw, missed and found too much",
 		more: `A sealed crate whose seal was found unbroken was not opened, and that is said. What a stock-take missed is
 not called lost. A stock-take is written down with "seen" on the fast line (record CAR), or as a table
-(record --csv FILE); "sheet stock-take" prints the page for it. The exit status is 1 where a part was missed
+(record --csv FILE); a place where nothing was is "seen nothing, loft crate 3", or a row without a part that
+says nothing. "sheet stock-take" prints the page for it. The exit status is 1 where a part was missed
 and has not been seen since.`,
 		examples: []string{"stock-take", "stock-take tern --store loft", "stock-take tern --on 2026-06-01 --json"},
 		flags: []cli.Flag{&cli.StringFlag{Name: "store", Usage: "the `STORE` meant, by the end of its name"},
@@ -70,13 +71,15 @@ type stockAnswer struct {
 
 // stockPlace is a place with what should lie there and what its last stock-take found.
 type stockPlace struct {
-	Car         string       `json:"car"`
-	Store       record.Ref   `json:"store,omitempty"`
-	Place       string       `json:"place,omitempty"`
-	Holds       []record.Ref `json:"holds"`
-	Sealed      bool         `json:"sealed"`
-	LookedAt    string       `json:"looked-at,omitempty"`
-	Unopened    bool         `json:"unopened,omitempty"`
+	Car      string       `json:"car"`
+	Store    record.Ref   `json:"store,omitempty"`
+	Place    string       `json:"place,omitempty"`
+	Holds    []record.Ref `json:"holds"`
+	Sealed   bool         `json:"sealed"`
+	LookedAt string       `json:"looked-at,omitempty"`
+	Unopened bool         `json:"unopened,omitempty"`
+	// Nothing says that it was opened and nothing was there.
+	Nothing     bool         `json:"nothing,omitempty"`
 	Seen        []record.Ref `json:"seen,omitempty"`
 	Missed      []record.Ref `json:"missed,omitempty"`
 	NotExpected []record.Ref `json:"not-expected,omitempty"`
@@ -94,6 +97,7 @@ func stockPlaceOf(one app.CarStores, shelf replay.Shelf, state *replay.State) st
 		return p
 	}
 	p.LookedAt, p.Unopened, p.Seen, p.Missed = one.Work.DayOf(take.Step).String(), take.Sealed, take.Seen, take.Missed
+	p.Nothing = take.Nothing()
 	for _, stray := range take.Strange {
 		p.NotExpected = append(p.NotExpected, stray.Part)
 	}

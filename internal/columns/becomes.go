@@ -250,6 +250,7 @@ func (r *reader) stored(step *steps.Step, s *steps.Session, cells map[string]str
 var (
 	seenWords   = []string{"seen", "yes", "y", "x", "ok", "there", "here", "found", "✓", "✔", "1", "true"}
 	missedWords = []string{"missed", "missing", "no", "n", "not seen", "not there", "not found", "0", "false"}
+	emptyWords  = []string{"nothing", "nothing there", "empty", "none"}
 )
 
 // counted makes a sighting of a part that was seen. A part that was missed is not named: where one was, everything in that
@@ -257,8 +258,11 @@ var (
 func (r *reader) counted(cells map[string]string, fate *Fate) error {
 	word := strings.ToLower(cells["seen"])
 	step := steps.Step{Act: "sighting", Note: cells["note"], Fields: map[string]string{}, Things: []steps.Thing{{Tag: cells["tag"], Name: cells["part"]}}}
-	if step.Things[0] == (steps.Thing{}) {
-		return &entry.Fault{Message: "the row names no part and no tag"}
+	unnamed := step.Things[0] == (steps.Thing{})
+	if empty := oneOf(word, emptyWords); unnamed != empty && empty {
+		return &entry.Fault{Word: cells["seen"], Message: "this is said of a place, and the row names a part", Hint: "write seen, missed or worse; or leave tag and part out"}
+	} else if unnamed && !empty {
+		return &entry.Fault{Message: "the row names no part and no tag", Hint: "a place where nothing was is a row without them that says nothing"}
 	}
 	s, err := r.work(cells)
 	if err != nil {
@@ -272,20 +276,29 @@ func (r *reader) counted(cells map[string]string, fate *Fate) error {
 	}
 	switch {
 	case oneOf(word, missedWords):
-		fate.Says = fmt.Sprintf("missed: %s %s; everything at %s was looked for", cells["tag"], cells["part"], strings.Trim(string(step.Store)+", "+step.Place, ", "))
-		r.missed(s, step.Store, step.Place)
+		fate.Says = fmt.Sprintf("missed: %s; everything at %s was looked for", strings.TrimSpace(cells["tag"]+" "+cells["part"]), spot(step.Store, step.Place))
+		r.missed(s, step, false)
+		return nil
+	case unnamed:
+		fate.Says = fmt.Sprintf("nothing was seen at %s; everything there was looked for", spot(step.Store, step.Place))
+		r.missed(s, step, true)
 		return nil
 	case word == "worse":
 		step.Note = strings.TrimPrefix(step.Note+"; in a worse state than before", "; ")
 	case !oneOf(word, seenWords):
 		return &entry.Fault{Word: cells["seen"], Message: "this says neither seen nor missed", Hint: "write seen, missed or worse"}
 	}
-	if seal := strings.ToLower(cells["seal"]); seal == "unbroken" || seal == "broken" || seal == "sealed" {
+	seal := strings.ToLower(cells["seal"])
+	if seal == "unbroken" || seal == "broken" || seal == "sealed" {
 		step.Fields["seal"] = seal
 	} else if seal != "" {
 		step.Note = strings.TrimPrefix(step.Note+"; seal: "+cells["seal"], "; ")
 	}
-	return r.take(step, cells, fate)
+	err = r.take(step, cells, fate)
+	if err == nil && seal != "unbroken" {
+		r.looked[missKey(s.Day(), step.Store, step.Place)] = true
+	}
+	return err
 }
 
 func oneOf(word string, words []string) bool {

@@ -135,9 +135,9 @@ func TestReadingsOfOneMeasurementAreOneRecord(t *testing.T) {
 }
 
 func TestAStockTakeNamesWhatWasSeenAndSaysWhereEverythingWasLookedFor(t *testing.T) {
-	p := plan(t, "Tag,Part,Crate,Today,Seal\n0111,Fuel tank,loft crate 1,seen,\n0112,Horn,loft crate 1,missed,\n,Odd lamp,loft crate 1,worse,\n0111,Fuel tank,loft crate 2,perhaps,\n0112,Horn,loft crate 3,missed,\n,,loft crate 1,seen,\n0112,Horn,,seen,\n")
+	p := plan(t, "Tag,Part,Crate,Today,Seal\n0111,Fuel tank,loft crate 1,seen,\n0112,Horn,loft crate 1,missed,\n,Odd lamp,loft crate 1,worse,\n0111,Fuel tank,loft crate 2,perhaps,\n,,loft crate 4,seen,\n0112,Horn,loft crate 5,empty,\n")
 	wantRows(t, p, "sighting of parts/fuel-tank", "missed: 0112 Horn; everything at stores/tallow-lane/loft, crate 1 was looked for", "parts/odd-lamp (new)",
-		"neither seen nor missed", "nothing was seen at this place", "names no part and no tag", "does not say where")
+		"neither seen nor missed", "names no part and no tag", "said of a place, and the row names a part")
 	if len(p.Works) != 1 || len(p.Works[0].Lines) != 1 {
 		t.Fatalf("%+v", p.Works)
 	}
@@ -146,6 +146,37 @@ func TestAStockTakeNamesWhatWasSeenAndSaysWhereEverythingWasLookedFor(t *testing
 	}
 	if p = plan(t, "Tag,Crate,Today\n0111,loft crate 1,seen\n"); p.Works[0].Lines[0].Counted != "" {
 		t.Error("nobody said that everything was looked for")
+	}
+}
+
+func TestAPlaceWhereNothingWasSeenIsALineThatNamesNoPart(t *testing.T) {
+	p := plan(t, "Tag,Part,Crate,Today,Note\n0112,Horn,loft crate 3,missed,\n0111,Fuel tank,loft crate 3,no,\n,,loft crate 4,nothing,swept out\n,Lamp,loft crate 5,seen,\n")
+	wantRows(t, p, "missed: 0112 Horn; everything at stores/tallow-lane/loft, crate 3", "missed: 0111", "nothing was seen at stores/tallow-lane/loft, crate 4; everything there was looked for", "parts/lamp")
+	if len(p.Works) != 1 || len(p.Works[0].Lines) != 3 || p.Faults() != 0 {
+		t.Fatalf("%+v", p.Works)
+	}
+	if lacks := entry.Lacks(p.Works[0]); len(lacks) > 0 {
+		t.Errorf("it lacks %s", lacks)
+	}
+	for _, l := range p.Works[0].Lines[1:] {
+		if len(l.Parts) != 0 || l.Counted != "everything there" || l.Act != "sighting" || l.Place == "crate 4" && l.Note != "swept out" {
+			t.Errorf("%+v", l)
+		}
+	}
+}
+
+func TestWhatWasMissedIsNotSettledWhereARowOfThePlaceIsNotTaken(t *testing.T) {
+	p := plan(t, "Tag,Part,Crate,Today\n0111,Fuel tank,loft crate 1,perhaps\n0112,Horn,loft crate 1,missed\n,,loft crate 2,nothing\n")
+	wantRows(t, p, "neither seen nor missed", "not settled what was missed there", "nothing was seen at stores/tallow-lane/loft, crate 2")
+	if len(p.Works) != 1 || len(p.Works[0].Lines) != 1 || p.Works[0].Lines[0].Place != "crate 2" {
+		t.Errorf("%+v", p.Works)
+	}
+	p = plan(t, "Tag,Part,Crate,Today\n0111,Fuel tank,,seen\n,,loft crate 2,nothing\n")
+	wantRows(t, p, "does not say where", "not settled what was missed there")
+	p = plan(t, "Tag,Part,Crate,Today\n0111,Fuel tank,loft crate 2,seen\n,,loft crate 2,nothing\n0112,Horn,crate 9,missed\n")
+	wantRows(t, p, "sighting of parts/fuel-tank", "one row saw something at this place, and another nothing", "does not say in which store")
+	if l := p.Works[0].Lines; len(l) != 1 || l[0].Counted != "" {
+		t.Errorf("%+v", l)
 	}
 }
 

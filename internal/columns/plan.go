@@ -66,7 +66,7 @@ func Make(t *table.Table, o Options) (*Plan, error) {
 	}
 	// The file's own way of writing numbers goes before the yard's.
 	o.Bench.Context.DecimalComma = o.Bench.Context.DecimalComma && !t.Dialect.DecimalPoint || t.Dialect.DecimalComma && !t.Dialect.DecimalPoint
-	r := &reader{table: t, options: o, kind: kind, context: o.Bench.Context, plan: &Plan{Kind: kind}, session: steps.New(o.Bench), works: map[string]*steps.Session{}, misses: map[string][]int{}, looked: map[string]bool{}}
+	r := &reader{table: t, options: o, kind: kind, context: o.Bench.Context, plan: &Plan{Kind: kind}, session: steps.New(o.Bench), works: map[string]*steps.Session{}, looked: map[string]bool{}, unsure: map[string]bool{}}
 	r.columns()
 	r.suspectDates()
 	for _, row := range t.Rows {
@@ -213,22 +213,14 @@ func (r *reader) from() edtf.Day {
 	return from
 }
 
-// collect gathers sessions and records from the rows that were taken. Where nothing at all was seen at a place there is no
-// line to say it with, and the rows that say so are not taken.
+// collect gathers sessions and records from the rows that were taken.
 func (r *reader) collect() {
+	r.settle()
 	for _, key := range r.order {
 		result := r.works[key].Result()
 		if result.Work != nil {
 			r.gather(result.Work)
 			r.plan.Works = append(r.plan.Works, result.Work)
-		}
-	}
-	for key, rows := range r.misses {
-		for _, i := range rows {
-			if !r.looked[key] {
-				f := &r.plan.Fates[i]
-				f.Fault, f.Hint = "nothing was seen at this place, and a stock-take is a line that names what was", "save it as a concern, or take the place together with another"
-			}
 		}
 	}
 	r.plan.Records = append(r.plan.Records, r.session.Result().New...)

@@ -33,9 +33,11 @@ type reader struct {
 	session *steps.Session
 	works   map[string]*steps.Session
 	order   []string
-	// misses are the rows that say of a place that something was missed there, looked the places where something was seen.
-	misses map[string][]int
+	// misses are the places at which something was missed or nothing was, looked those where something was seen, and unsure
+	// those of rows that are not taken.
+	misses []*missing
 	looked map[string]bool
+	unsure map[string]bool
 }
 
 // placed is a known column at its place.
@@ -58,6 +60,9 @@ func (r *reader) row(row table.Row) {
 		fate.Fault, fate.Hint = strings.TrimPrefix(fault.Error(), ": "), fault.Hint
 	case err != nil:
 		fate.Fault = err.Error()
+	}
+	if fate.Fault != "" {
+		r.doubt(row)
 	}
 	r.plan.Fates = append(r.plan.Fates, fate)
 }

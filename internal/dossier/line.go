@@ -49,8 +49,13 @@ func (b *book) line(l *record.Line) doc.Text {
 		verb = joinWords("Did", fmt.Sprintf("%q", l.Act), "to")
 	}
 	parts := doc.Text{doc.Missing("a part not stated")}
-	if len(l.Parts) > 0 {
+	switch nothing := l.Act == "sighting" && l.Counted == "everything there"; {
+	case len(l.Parts) > 0:
 		parts = b.names(l.Parts)
+	case nothing && l.Seal == "unbroken":
+		parts = doc.Say("a place that was not opened")
+	case nothing:
+		parts = doc.Say("nothing")
 	}
 	c := &clauses{doc.Say("{} {}", doc.Strong(verb), parts)}
 	b.whereClauses(c, l)

@@ -62,6 +62,8 @@ func TestALineIsSaidInWordsWithWhatItLacks(t *testing.T) {
 		{"a stock-take of a sealed crate", `{"act":"sighting","parts":["parts/lamp"],"store":"stores/x/loft","place":"crate 1","counted":"everything there","seal":"unbroken"}`, "Saw Lamp [parts/lamp.json]; in Loft, crate 1; looked for: everything there; seal of that place: unbroken."},
 		{"undoing names the work that it undoes", `{"act":"restoration","parts":["parts/shell"],"undoes":"work/2026-01-01-a","facets":["structure"]}`, "undoes what was done in work/2026-01-01-a; bears on structure."},
 		{"an act that no rule knows is quoted", `{"act":"polish","parts":["parts/lamp"]}`, `Did "polish" to Lamp [parts/lamp.json].`},
+		{"a stock-take of a place where nothing was", `{"act":"sighting","store":"stores/x/loft","place":"crate 1","counted":"everything there"}`, "Saw nothing; in Loft, crate 1; looked for: everything there."},
+		{"a stock-take of a seal alone", `{"act":"sighting","store":"stores/x/loft","place":"crate 1","counted":"everything there","seal":"unbroken"}`, "Saw a place that was not opened; in Loft, crate 1; looked for: everything there; seal of that place: unbroken."},
 		{"no part", `{"act":"sighting","parts":[]}`, "Saw (a part not stated)."},
 		{"a part that is not here", `{"act":"sighting","parts":["parts/gone"]}`, "Saw parts/gone, (no such record here) [parts/gone.json]."},
 		{"the note ends the line in its own words", `{"act":"sighting","parts":["parts/lamp"],"note":"Dull."}`, "Saw Lamp [parts/lamp.json]; note: “Dull.”"},

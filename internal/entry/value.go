@@ -240,10 +240,10 @@ func Lacks(body record.Body) []string {
 	if err != nil {
 		return nil
 	}
-	return lacks(d.Root, schemaRoot(string(body.Heading().Kind)), "", body.Heading().Withdraws != "")
+	return lacks(d.Root, schemaRoot(string(body.Heading().Kind)), "")
 }
 
-func lacks(value, n *canon.Node, at string, withdraws bool) []string {
+func lacks(value, n *canon.Node, at string) []string {
 	if value == nil || n == nil {
 		return nil
 	}
@@ -251,35 +251,60 @@ func lacks(value, n *canon.Node, at string, withdraws bool) []string {
 	var all []string
 	if items := n.Get("items"); items != nil {
 		for i, e := range value.Elements {
-			all = append(all, lacks(e, items, fmt.Sprintf("%s.%d", at, i), false)...)
+			all = append(all, lacks(e, items, fmt.Sprintf("%s.%d", at, i))...)
 		}
 		return all
 	}
-	for _, name := range requiredOf(n, withdraws) {
+	for _, name := range requiredOf(n, value) {
 		if value.Get(name) == nil {
 			all = append(all, strings.TrimPrefix(at+"."+name, "."))
 		}
 	}
 	for _, m := range value.Members {
-		all = append(all, lacks(m.Value, n.Get("properties").Get(m.Name), strings.TrimPrefix(at+"."+m.Name, "."), false)...)
+		all = append(all, lacks(m.Value, n.Get("properties").Get(m.Name), strings.TrimPrefix(at+"."+m.Name, "."))...)
 	}
 	return all
 }
 
-func requiredOf(n *canon.Node, withdraws bool) []string {
-	list := n.Get("required")
-	if n.Get("else") != nil {
+// requiredOf lists the members that a schema asks of a value: its own, and those of the branch that the value takes.
+func requiredOf(n, value *canon.Node) []string {
+	names := namesIn(n.Get("required"))
+	if condition := n.Get("if"); condition != nil {
 		branch := "else"
-		if withdraws {
+		if meets(value, condition) {
 			branch = "then"
 		}
-		list = n.Get(branch).Get("required")
+		if taken := n.Get(branch); taken != nil {
+			names = append(names, namesIn(taken.Get("required"))...)
+		}
+	}
+	return names
+}
+
+// meets says that a value has the members that a condition names, and the texts that it wants.
+func meets(value, condition *canon.Node) bool {
+	for _, name := range namesIn(condition.Get("required")) {
+		if value.Get(name) == nil {
+			return false
+		}
+	}
+	if wanted := condition.Get("properties"); wanted != nil {
+		for _, m := range wanted.Members {
+			if has := value.Get(m.Name); has != nil && has.Text != m.Value.Get("const").Text {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+func namesIn(list *canon.Node) []string {
+	if list == nil {
+		return nil
 	}
 	var names []string
-	if list != nil {
-		for _, e := range list.Elements {
-			names = append(names, e.Text)
-		}
+	for _, e := range list.Elements {
+		names = append(names, e.Text)
 	}
 	return names
 }

@@ -38,6 +38,7 @@ type schemaNode struct {
 	Title       string                `json:"title"`
 	Examples    []json.RawMessage     `json:"examples"`
 	Required    []string              `json:"required"`
+	Else        *schemaNode           `json:"else"`
 	Additional  *bool                 `json:"additionalProperties"`
 	Defs        map[string]schemaNode `json:"$defs"`
 	ID          string                `json:"$id"`
@@ -313,7 +314,8 @@ func TestOnlyLittleIsRequired(t *testing.T) {
 			t.Errorf("%s requires %q", kind, got)
 		}
 	}
-	if got := fmt.Sprint(load(t, "common").Defs["line"].Required); got != "[act parts]" {
+	line := load(t, "common").Defs["line"]
+	if got := fmt.Sprint(line.Required, line.Else.Required); got != "[act] [parts]" {
 		t.Errorf("a line requires %s", got)
 	}
 }

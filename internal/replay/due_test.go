@@ -122,6 +122,21 @@ func TestAStockTakeSaysWhatWasSeenMissedAndNotExpected(t *testing.T) {
 	}
 }
 
+func TestAStockTakeThatSawNothingMissesEverythingThere(t *testing.T) {
+	b := dueCar()
+	b.work("work/2026-02-12-maud-empty", record.Session{Started: "2026-02-12", Lines: []record.Line{
+		{Act: "sighting", Store: loft, Place: "crate 1", Counted: "everything there"}}})
+	w := replay.Of(b.load())
+	takes := replay.StockTakes(w, edtf.Day{})
+	last := takes[len(takes)-1]
+	if !last.Nothing() || len(last.Seen)+len(last.Strange) != 0 || !slices.Contains(last.Missed, "parts/tank") || takes[0].Nothing() {
+		t.Errorf("%+v", takes)
+	}
+	if by := w.On(edtf.NewDay(2026, 3, 1)).MissedBy("parts/tank"); by != last.Step {
+		t.Errorf("the tank was missed by %v, not by %v", by, last.Step)
+	}
+}
+
 func TestASealedCrateIsSeenThroughItsSealAndNothingInItIsMissed(t *testing.T) {
 	b := newBench("parts/shell")
 	b.part("parts/tank", record.Part{Found: "yes"})

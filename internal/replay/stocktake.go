@@ -21,6 +21,9 @@ type StockTake struct {
 	Sealed bool
 }
 
+// Nothing says that the place was opened and nothing was there.
+func (t *StockTake) Nothing() bool { return !t.Sealed && len(t.Seen)+len(t.Strange) == 0 }
+
 // Stray is a part that lay where it should not, and where the records had it.
 type Stray struct {
 	Part record.Ref

@@ -91,7 +91,8 @@ type Stored struct {
 // then room for what should not.
 func NewStockTake(h Head, store string, known []Stored) (*Printout, error) {
 	f := newForm(StockTake, h)
-	f.fields([]field{{label: "Store", value: store, width: f.width() * 0.6}, {label: "Counted until row", width: f.width() * 0.4}})
+	f.fields([]field{{label: "Store", value: store, width: f.width() * 0.3}, {label: "Counted until row", width: f.width() * 0.2},
+		{label: "Crates, shelves looked into where nothing was", width: f.width() * 0.5}})
 	f.y += 2.5
 	rows := make([]row, len(known))
 	for i, k := range known {

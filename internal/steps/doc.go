@@ -14,7 +14,7 @@ package steps
 const Grammar = `One line a step: a word, the tag, the part; then, after commas and in any order, what else is known.
   off 0147 fuel tank, 4x M8, bag 0201, loft crate 3, 8.3 kg, left, from boot floor
   on 0147 fuel tank, joint tank-straps      tight tank-straps, 47 Nm, click, wrench torque-wrench-medium
-  seen 0147 0148 horn, loft crate 3, all    seen loft crate 3, unbroken
+  seen 0147 0148 horn, loft crate 3, all    seen loft crate 3, unbroken    seen nothing, loft crate 3
   move 0147, loft rack 2                    out 0147, with the plater, back 2026-04-01
   in 0147, loft                             preserve 0147, inhibitor oil, due 2026-09-24
   drain coolant, 6 l                        note anything at all

@@ -104,6 +104,8 @@ func (s *Session) head(step *Step, words string) {
 		step.Fields["system"] = words
 	case step.Act == "tightening":
 		step.Joint = words
+	case step.Act == "sighting" && len(step.Things) == 0 && strings.EqualFold(words, "nothing"):
+		step.Nothing = true
 	case len(step.Things) == 0 && s.stored(step, words):
 	case len(step.Things) == 0:
 		step.Things = []Thing{{Name: words}}

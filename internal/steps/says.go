@@ -69,10 +69,34 @@ func (t *taking) ownPart(ref record.Ref) *record.Part {
 	return &copied
 }
 
-// lacking says what a line cannot do without.
+// lacking says what a line cannot do without. That everything was looked for is no word on what was there.
 func (t *taking) lacking() {
-	if len(t.line.Parts) == 0 {
+	switch l := t.line; {
+	case t.step.Nothing && len(l.Parts) > 0:
+		t.told.Open = "it names what was seen, and says that nothing was"
+	case t.step.Nothing && l.Store == "":
+		t.told.Open = "nothing says in which store nothing was seen"
+	case t.step.Nothing:
+		t.missed()
+	case len(l.Parts) == 0 && l.Act == "sighting" && l.Counted != "":
+		t.told.Open = "nothing says which parts were there: name them, or say: seen nothing, " + typed(l.Store, l.Place)
+	case len(l.Parts) == 0:
 		t.told.Open = "nothing says to which part it was done"
+	}
+}
+
+// typed is a place as somebody would type it.
+func typed(store record.Ref, place string) string {
+	return strings.TrimSpace(string(store[strings.LastIndexByte(string(store), '/')+1:]) + " " + place)
+}
+
+// missed names what should lie, by the records, where nothing was seen.
+func (t *taking) missed() {
+	if t.s.bench.Lies == nil {
+		return
+	}
+	if parts := t.s.bench.Lies(t.line.Store, t.line.Place); len(parts) > 0 {
+		t.note("missed, which does not say that it is lost: %s", join(parts))
 	}
 }
 
@@ -85,7 +109,7 @@ func (t *taking) implied() error {
 		l.Parts = t.s.clampedBy(l.Joints[0])
 	case l.System != "":
 		l.Parts = t.s.filled(l.System)
-	case l.Seal == "unbroken" && (l.Store != "" || l.Place != "") && t.s.bench.Lies != nil:
+	case l.Seal == "unbroken" && !t.step.Nothing && (l.Store != "" || l.Place != "") && t.s.bench.Lies != nil:
 		if l.Parts = t.s.bench.Lies(l.Store, l.Place); len(l.Parts) > 0 {
 			t.note("the seal was whole, so what lies there by the records is named: %s", join(l.Parts))
 		} else {
@@ -130,6 +154,9 @@ func (t *taking) keep() {
 // says tells how a step was understood.
 func (t *taking) says() string {
 	l := t.line
+	if t.step.Nothing && t.told.Open == "" {
+		return strings.TrimSuffix("nothing was seen at "+spot(l.Store, l.Place)+"; everything there was looked for; note: "+l.Note, "; note: ")
+	}
 	words := []string{l.Act + " of " + t.things()}
 	add := func(label, value string) {
 		if value != "" {

@@ -16,6 +16,8 @@ type Step struct {
 	Act string
 	// Things are the parts it was done to.
 	Things []Thing
+	// Nothing says that everything in a place was looked for and nothing was there.
+	Nothing bool
 	// Fasteners came off or went on, kind by kind; Bag is what they were put into; Joint is the joint they belong to.
 	Fasteners  []record.Fastener
 	Bag, Joint string

@@ -162,6 +162,9 @@ func (t *taking) new(tag, name string) (record.Ref, error) {
 func (t *taking) places() error {
 	t.line.Parts, t.line.Position = t.named, t.step.Position
 	t.line.Store, t.line.Place = t.step.Store, t.step.Place
+	if t.step.Nothing {
+		t.line.Counted = "everything there"
+	}
 	if t.line.Store == "" && t.line.Place == "" && t.step.Act == "removal" {
 		t.line.Store, t.line.Place = t.s.store, t.s.place
 	}
