@@ -68,6 +68,7 @@ type thing struct {
 	subject *Subject
 	name    string
 	facts   map[string]known
+	entries map[string]*thing // of a subject whose entries are asked for by name
 }
 
 func (t *thing) set(name string, k known) {

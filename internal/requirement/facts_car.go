@@ -9,9 +9,11 @@ import (
 var carSubject = Subject{Name: "car", Words: "the car itself", Facts: []Fact{
 	{Name: "today", Kind: OnDay, Words: "the day asked for", Want: "a day"},
 	{Name: "year", Kind: OnDay, Words: "when the car was built or first used", Want: "the year of the car, with its source"},
+	{Name: "model_year", Kind: Whole, Words: "the model year of the car", Want: "the model year of the car, as its maker counted it"},
 	{Name: "market", Kind: Text, Words: "the country the car was made for", Want: "the market of the car"},
 	{Name: "seats", Kind: Whole, Words: "the number of seats", Want: "the number of seats"},
 	{Name: "power_before", Kind: Figure, Unit: "kW", Words: "the power of the engine as built, net", Want: "the net power of the engine as its maker published it"},
+	{Name: "power_strongest", Kind: Figure, Unit: "kW", Words: "the power of the strongest engine that the maker offered in the car, net", Want: "the net power of the strongest engine that the maker offered in the car"},
 	{Name: "gross_mass", Kind: Figure, Unit: "kg", Words: "the gross mass that the car is rated for", Want: "the gross mass of the car from its plate, handbook or papers"},
 	{Name: "front_axle_mass", Kind: Figure, Unit: "kg", Words: "the mass that the front axle is rated for", Want: "the rated mass of the front axle"},
 	{Name: "rear_axle_mass", Kind: Figure, Unit: "kg", Words: "the mass that the rear axle is rated for", Want: "the rated mass of the rear axle"},
@@ -27,6 +29,9 @@ func (f *Facts) gatherCar(t *thing) {
 	if d := dateOf(car.Year); !d.IsZero() {
 		t.is("year", d, rec.ID)
 	}
+	if car.ModelYear > 0 {
+		t.is("model_year", car.ModelYear, rec.ID)
+	}
 	if car.Market != "" {
 		t.is("market", car.Market, rec.ID)
 	}
@@ -34,7 +39,7 @@ func (f *Facts) gatherCar(t *thing) {
 		t.is("seats", car.Seats, rec.ID)
 	}
 	ratings := []struct{ fact, of, basis string }{
-		{"power_before", "power", "net"}, {"gross_mass", "gross mass", ""}, {"front_axle_mass", "front axle mass", ""},
+		{"power_before", "power", "net"}, {"power_strongest", "power of the strongest engine offered", "net"}, {"gross_mass", "gross mass", ""}, {"front_axle_mass", "front axle mass", ""},
 		{"rear_axle_mass", "rear axle mass", ""}, {"top_speed", "top speed", ""}}
 	for _, r := range ratings {
 		t.rated(r.fact, rec, car.Ratings, r.of, r.basis)

@@ -10,7 +10,7 @@ import (
 
 // Checks are the points of a function test or visual check that records know, as the schema lists them.
 func Checks() []string {
-	return []string{"ready signal", "leaving signal", "drive-away lock", "direction display", "service disconnect", "master switch", "interlock", "emergency stop",
+	return []string{"ready signal", "leaving signal", "drive-away lock", "key switch", "direction display", "state-of-charge display", "service disconnect", "master switch", "interlock", "emergency stop",
 		"contactors open after impact", "finger protection", "wire protection inside", "covers need tools", "connectors", "warning symbol", "orange cable", "cable fixing",
 		"protective earth while charging", "discharge", "ventilation", "brake servo vacuum", "brake function", "twelve volt supply", "safety systems of the car",
 		"conversion plate", "plate label, front", "plate label, rear", "moves under own power"}

@@ -18,6 +18,8 @@ var conversionSubject = Subject{Name: "conversion", Words: "what the conversion 
 var componentSubject = Subject{Name: "component", Entry: true, Words: "a part that the conversion put on the car", Facts: []Fact{
 	{Name: "name", Kind: Text, Words: "its name", Want: "a name"},
 	{Name: "energy_recorded", Kind: YesNo, Words: "whether its energy is recorded, or follows from its cells", Want: "the energy from the data sheet"},
+	{Name: "chemistry_recorded", Kind: YesNo, Words: "whether the kind of its cells is recorded", Want: "the kind of its cells from the data sheet"},
+	{Name: "liquid_electrolyte", Kind: YesNo, Words: "whether its cells hold liquid electrolyte that gases", Want: "the kind of its cells from the data sheet"},
 	{Name: "place_recorded", Kind: YesNo, Words: "whether its place on the car is recorded", Want: "its position"},
 	{Name: "origin_recorded", Kind: YesNo, Words: "whether it is recorded as new or used, and of what origin", Want: "its origin"},
 	{Name: "source_recorded", Kind: YesNo, Words: "whether it is recorded where it came from", Want: "where it came from, in words"},
@@ -51,6 +53,13 @@ func (f *Facts) component(p ledger.Entry[record.Part], st replay.PartState) *thi
 	one.is("name", p.Name(), p.ID)
 	cells := p.Body.Pack
 	one.is("energy_recorded", slices.ContainsFunc(p.Body.Ratings, isEnergy) || cells != nil && cells.Cells > 0 && cells.CellNominal != "" && cells.CellCapacity != "", p.ID)
+	one.is("chemistry_recorded", cells != nil && cells.Chemistry != "", p.ID)
+	switch {
+	case cells != nil && cells.Chemistry == "other":
+		one.lacks("liquid_electrolyte", Doubtful, "its cells are recorded as of another kind", p.ID)
+	case cells != nil && cells.Chemistry != "":
+		one.is("liquid_electrolyte", cells.Chemistry == "lead-acid, liquid electrolyte", p.ID)
+	}
 	one.is("place_recorded", st.Where.Position != "" || p.Body.Position != "", p.ID)
 	one.is("origin_recorded", p.Body.Origin != "" && p.Body.Origin != "unknown", p.ID)
 	one.is("source_recorded", p.Body.Source != "", p.ID)

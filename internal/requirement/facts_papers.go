@@ -10,7 +10,7 @@ import (
 
 // Scopes are what a certificate may cover, as the schema lists them.
 func Scopes() []string {
-	return []string{"traction circuit", "low voltage", "brakes", "structure", "refrigerant", "gas", "lifting", "identity", "general inspection"}
+	return []string{"electric conversion", "traction circuit", "low voltage", "brakes", "structure", "refrigerant", "gas", "lifting", "identity", "general inspection"}
 }
 
 var certificateSubject = Subject{Name: "certificate", Entry: true, Words: "a certificate", Facts: []Fact{

@@ -132,9 +132,13 @@ func bothOpen(a, b ref.Val) ref.Val {
 	return b
 }
 
-// calls are the functions of the language: a limit, a day, and years between days.
+// calls are the functions of the language: a form by its name, a limit, a day, and years between days.
 func calls() []cel.EnvOption {
 	return []cel.EnvOption{
+		cel.Function("named", cel.MemberOverload("form_named", []*cel.Type{cel.ObjectType("forms"), cel.StringType}, cel.ObjectType("form"), cel.BinaryBinding(func(forms, name ref.Val) ref.Val {
+			v := forms.(view)
+			return view{thing: v.named(string(name.(types.String)), &formSubject), trail: v.trail}
+		}))),
 		cel.Function("q", cel.Overload("q_text", []*cel.Type{cel.StringType}, quantityType, cel.UnaryBinding(func(v ref.Val) ref.Val {
 			m, err := limitOf(string(v.(types.String)))
 			if err != nil {
