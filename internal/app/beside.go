@@ -22,7 +22,7 @@ func (e Env) aroundCar(one *Checked, options CheckOptions) error {
 	}
 	var found []finding.Finding
 	if one.Car.Yard != "" {
-		found = validate.Disclosures(s, e.Files.Folder(one.Car.privateFolder()), "../../private/"+one.Car.Name)
+		found = validate.Disclosures(s, e.Files.Folder(one.Car.privateFolder()), one.Car.privateFrom())
 	}
 	if options.Deep {
 		found = append(found, e.shownAround(one.Car, s)...)

@@ -57,7 +57,7 @@ func (e Env) Check(cars []Car, options CheckOptions) ([]Checked, error) {
 		if err == nil {
 			err = e.aroundCar(&one, options)
 		}
-		if err == nil && options.Deep {
+		if err == nil && options.Deep && !car.Book {
 			err = e.addOrder(&one, options)
 		}
 		if err != nil {
@@ -65,7 +65,7 @@ func (e Env) Check(cars []Car, options CheckOptions) ([]Checked, error) {
 		}
 		all = append(all, one)
 	}
-	return all, e.acrossYard(all, options)
+	return e.acrossYard(all, options)
 }
 
 // addOrder adds what the order of the work leaves open. It takes all records of the car, so that an ordinary check, which
@@ -141,7 +141,7 @@ func (e Env) as(car Car, revision string) (*ledger.Snapshot, error) {
 // recall gives what is known of a car, or nil where everything is to be read: in a deep check, at a revision, and where the
 // folder cannot be surveyed, which the check itself then words.
 func (e Env) recall(car Car, options CheckOptions) Memory {
-	if e.Memories == nil || options.At != "" || options.Deep {
+	if e.Memories == nil || car.Book || options.At != "" || options.Deep {
 		return nil
 	}
 	memory, err := e.Memories.Recall(car.Path, car.Yard, e.Files.Folder(car.Path))

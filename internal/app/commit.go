@@ -64,7 +64,7 @@ func (d *Desk) Commit(ctx context.Context, message string) (Written, []finding.F
 // changed reads one file that is not as the last commit has it: a change to commit, a fault, or neither where the file is
 // not the ledger's.
 func (d *Desk) changed(at string) (*Change, record.Body, *finding.Finding, error) {
-	isRecord := len(record.KindsAt(at)) > 0
+	isRecord := len(record.KindsAt(at)) > 0 && (!d.car.Book || inBook(at))
 	ours := isRecord || path.Dir(at) == "inbox" || path.Dir(at) == "previews" || strings.HasPrefix(at, "schema/") || at == ".gitattributes" ||
 		path.Dir(at) == "signoffs" && path.Ext(at) == ".sig"
 	if !ours {

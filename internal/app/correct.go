@@ -60,9 +60,8 @@ func (d *Desk) standing(name, reason string) (*record.Record, error) {
 	if over := d.s.Over(r.ID); len(over) > 0 {
 		return nil, &Usage{Message: fmt.Sprintf("%s already has %s over it", r.ID, over[0].ID), Hint: fmt.Sprintf("correct or withdraw %s instead", over[0].ID)}
 	}
-	switch r.Kind {
-	case record.KindLedger, record.KindCar, record.KindPerson, record.KindInstrument, record.KindStore:
-		return nil, &Usage{Message: fmt.Sprintf("a %s is not corrected by another record", r.Kind), Hint: "edit the file and commit it: its history shows the change"}
+	if editedInPlace(r.Kind) {
+		return nil, &Usage{Message: fmt.Sprintf("a %s is not corrected by another record", r.Kind), Hint: fmt.Sprintf("edit it, as its history shows the change: boltback record %s name=value", r.ID)}
 	}
 	return r, nil
 }

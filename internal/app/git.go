@@ -116,6 +116,9 @@ type Identity struct {
 func (e Env) repository(car Car) (Repository, error) {
 	repo, err := e.Git.Open(car.Path)
 	if errors.Is(err, ErrNoRepository) {
+		if car.Book {
+			return nil, &Usage{Message: "the workshop's address book is not under Git, so nothing can be recorded in it", Hint: "git init makes a repository of " + car.Path}
+		}
 		return nil, &Usage{Message: fmt.Sprintf("%s is not under Git, so nothing can be recorded in it", car.Name), Hint: "boltback intake makes a new car; git init makes a repository of this one"}
 	}
 	if err != nil {
@@ -142,7 +145,7 @@ func (e Env) At(car Car, revision string) (s *ledger.Snapshot, commit string, er
 	if err != nil {
 		return nil, "", fmt.Errorf("%s at %s: %w", car.Name, revision, err)
 	}
-	s, err = ledger.Load(files)
+	s, err = car.load(files)
 	if err != nil {
 		return nil, "", fmt.Errorf("%s at %s: %w", car.Name, revision, err)
 	}

@@ -29,7 +29,7 @@ func (d *Desk) keep(ctx context.Context, draft draft, lacks []string) (Written, 
 	}
 	at := draft.inbox
 	if at == "" {
-		at = d.free(fmt.Sprintf("inbox/%s-%s-%s", d.today, d.slug(), draft.slug))
+		at = d.free(fmt.Sprintf("inbox/%s-%s-%s", d.today, d.slug(), path.Base(draft.slug)))
 	}
 	// what is private is sealed for the file of the inbox, and anew for the record that comes of it
 	r, err := record.Decode(placeFor(string(draft.body.Heading().Kind)), text)

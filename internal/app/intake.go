@@ -94,6 +94,9 @@ func (e Env) Intake(ctx context.Context, name string, words []string, person rec
 		return Written{}, &Usage{Message: "no yard here", Hint: "stand in a yard, or make one: boltback init"}
 	}
 	car := Car{Name: name, Path: filepath.Join(yard, "cars", name), Yard: yard}
+	if err := e.handleFits(car); err != nil {
+		return Written{}, err
+	}
 	if entries, err := fs.ReadDir(e.Files.Folder(car.Path), "."); err == nil && len(entries) > 0 {
 		return Written{}, &Usage{Message: "the yard has a car called " + name, Hint: "choose another handle"}
 	} else if err != nil && !errors.Is(err, fs.ErrNotExist) {
@@ -111,6 +114,14 @@ func (e Env) Intake(ctx context.Context, name string, words []string, person rec
 	w, err := e.found(ctx, car, habits, body, person, today)
 	w.Notes = append(notes, w.Notes...)
 	return w, err
+}
+
+// handleFits refuses a handle by which a new car could be taken for the address book, or that shows a private value of the yard.
+func (e Env) handleFits(car Car) error {
+	if car.Name == bookName {
+		return &Usage{Message: "workshop is what the address book is called", Hint: "choose another handle for the car"}
+	}
+	return shownSaid("the car's handle", car.Name, e.sought(car), func(v validate.Sought) bool { return v.OfCar && v.Words == validate.Words(car.Name) })
 }
 
 // found makes the repository and its first commit.

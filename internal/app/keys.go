@@ -195,22 +195,17 @@ func (d *Desk) unwritten(files fs.FS, change Change) error {
 
 // addToBook writes the entry into the workshop's address book, where that is a repository.
 func (d *Desk) addToBook(ctx context.Context, change Change, message string) (Written, error) {
-	at := filepath.Join(d.car.Yard, "workshop")
 	if d.car.Yard == "" {
 		return Written{}, nil
 	}
-	book, err := d.env.Git.Open(at)
+	desk, err := d.env.openBook(d)
 	if errors.Is(err, ErrNoRepository) {
 		return Written{Notes: []string{"the workshop's address book is not under Git, and was left alone"}}, nil
 	}
 	if err != nil {
 		return Written{}, fmt.Errorf("the workshop's address book: %w", err)
 	}
-	if err := d.unwritten(d.env.Files.Folder(at), change); err != nil {
-		return Written{}, err
-	}
-	desk := &Desk{env: d.env, car: Car{Name: "the workshop", Path: at}, repo: book, s: d.s, person: d.person, today: d.today}
-	if desk.head, err = book.Head(); err != nil {
+	if err := d.unwritten(d.env.Files.Folder(desk.car.Path), change); err != nil {
 		return Written{}, err
 	}
 	w, err := desk.save(ctx, []Change{change}, nil, message)

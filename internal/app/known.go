@@ -35,7 +35,7 @@ func (d *Desk) privateIn(changes []Change, message string) error {
 }
 
 // shownIn gives the place at which a file of a commit shows a private value.
-func shownIn(c Change, known []validate.Sought, open func(string) bool) *finding.Finding {
+func shownIn(c Change, known []validate.Sought, open func(validate.Sought) bool) *finding.Finding {
 	if path.Ext(c.Path) != ".json" || strings.HasPrefix(c.Path, "schema/") {
 		return nil
 	}
@@ -43,7 +43,7 @@ func shownIn(c Change, known []validate.Sought, open func(string) bool) *finding
 }
 
 // shownSaid refuses words that are kept and stand in no file.
-func shownSaid(what, said string, known []validate.Sought, open func(string) bool) error {
+func shownSaid(what, said string, known []validate.Sought, open func(validate.Sought) bool) error {
 	if value, shown := validate.Shows(said, known, open); shown {
 		return &Usage{Message: what + " shows a private value", Hint: "say it without the name, address, price or number that is sealed; " + value.At + " holds which it is"}
 	}
@@ -102,16 +102,16 @@ func readSome(folder fs.FS, name string) []byte {
 
 // openly says which words are no secret here although they are a private value somewhere: what the workshop, its people and
 // this car are called, as their records say it. It looks only when asked.
-func (d *Desk) openly(changes []Change) func(words string) bool {
+func (d *Desk) openly(changes []Change) func(validate.Sought) bool {
 	var names map[string]bool
-	return func(words string) bool {
+	return func(value validate.Sought) bool {
 		if names == nil {
 			names = map[string]bool{}
 			for _, name := range d.openNames(changes) {
 				names[validate.Words(name)] = true
 			}
 		}
-		return names[words]
+		return names[value.Words]
 	}
 }
 

@@ -18,6 +18,23 @@ type Car struct {
 	Path string
 	// Yard is the folder of the yard it belongs to, or "".
 	Yard string
+	// Book says that this is the address book of the yard's workshop and no car.
+	Book bool
+}
+
+// load reads the records in a folder, and open those that are asked for.
+func (c Car) load(folder fs.FS) (*ledger.Snapshot, error) {
+	if c.Book {
+		return ledger.LoadBook(folder)
+	}
+	return ledger.Load(folder)
+}
+
+func (c Car) open(folder fs.FS) (*ledger.Snapshot, error) {
+	if c.Book {
+		return ledger.OpenBook(folder), nil
+	}
+	return ledger.Open(folder)
 }
 
 // Find gives the cars that a word on the command line means: a folder that is a car or a yard, or the handle of a car of
@@ -143,7 +160,7 @@ func (e Env) handle(yard, name string) ([]Car, error) {
 
 // Snapshot reads a car as it lies in its folder.
 func (e Env) Snapshot(car Car) (*ledger.Snapshot, error) {
-	s, err := ledger.Load(e.Files.Folder(car.Path))
+	s, err := car.load(e.Files.Folder(car.Path))
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", car.Name, err)
 	}
@@ -152,7 +169,7 @@ func (e Env) Snapshot(car Car) (*ledger.Snapshot, error) {
 
 // glance reads of a car only the records that are asked for, for verbs that are about one.
 func (e Env) glance(car Car) (*ledger.Snapshot, error) {
-	s, err := ledger.Open(e.Files.Folder(car.Path))
+	s, err := car.open(e.Files.Folder(car.Path))
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", car.Name, err)
 	}

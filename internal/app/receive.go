@@ -79,6 +79,9 @@ func (e Env) Receive(ctx context.Context, r ReceiveRequest) (done Received, err 
 	if !record.IsSlug(in.request.Name) {
 		return Received{}, &Usage{Message: "the bag does not name the car by a handle that a folder here can have", Hint: "--name grey-tern"}
 	}
+	if err := e.handleFits(Car{Name: in.request.Name, Yard: yard}); err != nil {
+		return Received{}, err
+	}
 	done, err = in.receive(ctx)
 	done.Report = report
 	return done, err

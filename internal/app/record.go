@@ -1,6 +1,7 @@
 package app
 
 import (
+	"bytes"
 	"context"
 	"errors"
 	"fmt"
@@ -11,6 +12,7 @@ import (
 	"boltback/internal/edtf"
 	"boltback/internal/entry"
 	"boltback/internal/record"
+	"boltback/internal/validate"
 )
 
 // editFor is how long a record that nobody signed may be edited plainly; after that a correction stands over it.
@@ -94,6 +96,17 @@ func (d *Desk) draft(want Entry) (draft, error) {
 	case want.From != nil:
 		return d.fromText(want)
 	}
+	if err := d.ofBook(want.Kind); err != nil && want.Kind != "" {
+		return draft{}, err
+	}
+	if d.car.Book && want.Kind != "" {
+		at, err := d.bookPlace(want.Kind, want.Name)
+		if err != nil {
+			return draft{}, err
+		}
+		id, _ := record.IDOf(at)
+		want.Name = string(id)
+	}
 	if r := d.s.Record(record.Ref(strings.TrimSuffix(want.Name, ".json"))); r != nil {
 		return draft{body: r.Body, path: r.Path}, d.editable(r)
 	}
@@ -104,10 +117,7 @@ func (d *Desk) draft(want Entry) (draft, error) {
 	if want.Kind == "" {
 		return draft{}, &Usage{Message: fmt.Sprintf("there is no record %s yet, and nothing says of what kind it is to be", want.Name), Hint: "boltback record KIND NAME name=value ..."}
 	}
-	if !record.IsSlug(want.Name) {
-		return draft{}, &Usage{Message: fmt.Sprintf("%q cannot be part of a file's name", want.Name), Hint: "lower-case letters, digits and single dashes: fuel-tank"}
-	}
-	return draft{body: record.New(want.Kind), slug: want.Name}, nil
+	return draft{body: record.New(want.Kind), slug: want.Name}, d.nameable(want.Name)
 }
 
 // fromText begins from a whole record as JSON.
@@ -128,16 +138,30 @@ func (d *Desk) fromText(want Entry) (draft, error) {
 		return draft{}, &Broken{Finding: faultIn("--from", err)}
 	}
 	body.Heading().Kind = kind
-	if !record.IsSlug(want.Name) {
-		return draft{}, &Usage{Message: fmt.Sprintf("%q cannot be part of a file's name", want.Name), Hint: "lower-case letters, digits and single dashes: fuel-tank"}
+	if err := d.ofBook(kind); err != nil {
+		return draft{}, err
 	}
-	return draft{body: body, slug: want.Name}, nil
+	return draft{body: body, slug: want.Name}, d.nameable(want.Name)
+}
+
+// nameable refuses a name that no file could have. Those of the address book hold their owner's too, and have a place of their own.
+func (d *Desk) nameable(name string) error {
+	if d.car.Book || record.IsSlug(name) {
+		return nil
+	}
+	return &Usage{Message: fmt.Sprintf("%q cannot be part of a file's name", name), Hint: "lower-case letters, digits and single dashes: fuel-tank"}
 }
 
 // editable refuses to edit a record that somebody signed, or that has stood for a day.
 func (d *Desk) editable(r *record.Record) error {
+	if validate.NeverChanges(r.Kind) {
+		return &Usage{Message: fmt.Sprintf("%s is an entry, and entries never change", r.ID), Hint: "what is so now is a new entry; a wrong one is corrected: boltback correct " + string(r.ID) + " name=value --reason WHY"}
+	}
 	if by := d.coveredBy(r.ID); by != "" {
 		return &Usage{Message: fmt.Sprintf("%s is covered by %s and is not edited", r.ID, by), Hint: fmt.Sprintf("boltback correct %s name=value --reason WHY", r.ID)}
+	}
+	if editedInPlace(r.Kind) {
+		return nil
 	}
 	var first time.Time
 	for revision, err := range d.repo.History(r.Path) {
@@ -150,6 +174,15 @@ func (d *Desk) editable(r *record.Record) error {
 		return &Usage{Message: fmt.Sprintf("%s has stood since %s and is not edited any more", r.ID, first.Format("2006-01-02")), Hint: fmt.Sprintf("boltback correct %s name=value --reason WHY", r.ID)}
 	}
 	return nil
+}
+
+// editedInPlace reports whether a record of a kind is set right by editing it: its history shows the change.
+func editedInPlace(kind record.Kind) bool {
+	switch kind {
+	case record.KindLedger, record.KindCar, record.KindPerson, record.KindInstrument, record.KindStore:
+		return true
+	}
+	return false
 }
 
 // coveredBy gives a sign-off that covers a record, or "".
@@ -206,11 +239,30 @@ func (d *Desk) write(ctx context.Context, draft draft, message string) (Written,
 			return Written{}, err
 		}
 	}
+	replaced := d.replaced(at, text)
 	w, err := d.save(ctx, changes, []record.Body{draft.body}, message)
 	if err == nil {
 		taken.clean(&w)
+		w.Notes = append(w.Notes, replaced...)
 	}
 	return w, err
+}
+
+// replaced says of which private values the files are of no record any more, once a record is as it is to be. They stay: a copy
+// of the record in another car, or its history, may still be shown with them.
+func (d *Desk) replaced(at string, text []byte) []string {
+	id, _ := record.IDOf(at)
+	old := d.s.Record(id)
+	if old == nil {
+		return nil
+	}
+	var notes []string
+	for _, n := range record.SecretsIn(old.Kind, old.Doc.Root) {
+		if _, here := d.disclosure(record.Sealed(n.Text)); here && !bytes.Contains(text, []byte(n.Text)) {
+			notes = append(notes, fmt.Sprintf("the private value of before is still in private/%s/%s.json; deleting that file is enough to forget it", d.car.Name, n.Text))
+		}
+	}
+	return notes
 }
 
 func saying(draft draft) string {
@@ -242,12 +294,17 @@ func (d *Desk) place(body record.Body, slug string) (string, error) {
 		slug = dayIn(body) + "-" + slug
 		place = strings.Replace(place, "<date>-<slug>", slug, 1)
 	}
-	switch kind {
-	case record.KindPerson, record.KindInstrument, record.KindStore, record.KindLicence, record.KindKey, record.KindRevocation, record.KindCalibration:
-		return "", &Usage{Message: fmt.Sprintf("a %s belongs to the workshop's address book", kind), Hint: "record it there; cars copy from it when they refer to it"}
-	}
 	at := strings.Replace(place, "<slug>", slug, 1)
-	if d.s.Record(record.Ref(strings.TrimSuffix(at, ".json"))) != nil || d.s.Unread(record.Ref(strings.TrimSuffix(at, ".json"))) != nil {
+	if inBook(place) {
+		if !d.car.Book {
+			return "", &Usage{Message: fmt.Sprintf("a %s belongs to the workshop's address book", kind), Hint: fmt.Sprintf("boltback record %s NAME, in the yard; cars copy from it when they refer to it", kind)}
+		}
+		var err error
+		if at, err = d.bookPlace(kind, slug); err != nil {
+			return "", err
+		}
+	}
+	if id, _ := record.IDOf(at); d.s.Record(id) != nil || d.s.Unread(id) != nil {
 		return "", &Usage{Message: at + " is there already", Hint: "choose another name; nothing is written over"}
 	}
 	return at, nil

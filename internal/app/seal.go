@@ -32,6 +32,14 @@ func (c Car) privateFolder() string {
 	return filepath.Join(c.Yard, "private", c.Name)
 }
 
+// privateFrom is what that folder is called from the car's own.
+func (c Car) privateFrom() string {
+	if c.Book {
+		return "../private/" + c.Name
+	}
+	return "../../private/" + c.Name
+}
+
 // sealPrivate gives the text of a record with a digest in the place of each private value. The disclosures are on disk when it
 // returns, before any record relies on them; one that no record comes to rely on harms nothing.
 func (d *Desk) sealPrivate(at string, text []byte) ([]byte, error) {

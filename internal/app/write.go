@@ -103,7 +103,16 @@ func (d *Desk) find(person record.Ref) (record.Ref, error) {
 
 // context gives what entry needs to read words.
 func (d *Desk) context() entry.Context {
-	return entry.Context{Snapshot: d.s, Today: d.today, DecimalComma: d.habits.DecimalComma, Country: d.habits.Country}
+	return entry.Context{Snapshot: d.s, Book: d.inTheBook, Today: d.today, DecimalComma: d.habits.DecimalComma, Country: d.habits.Country}
+}
+
+// inTheBook names everybody and everything that the workshop's address book holds.
+func (d *Desk) inTheBook() []record.Ref {
+	var names []record.Ref
+	for _, folder := range bookFolders {
+		names = append(names, d.env.workshopNames(d.car.Yard, folder)...)
+	}
+	return names
 }
 
 // save commits changes together with copies of the people, instruments and stores that they name and the car lacks.

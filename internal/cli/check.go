@@ -14,10 +14,10 @@ func checkVerb() *verb {
 	return &verb{
 		name: "check", args: "[CAR]", daily: true, most: 1,
 		purpose: "say everything that is wrong with the records, at its line and column",
-		more: `Without a car it checks the one you stand in, or every car of the yard.
+		more: `Without a car it checks the one you stand in, or every car of the yard and the workshop's address book.
 Each finding says what is wrong and what would be right. Warnings alone leave the exit status at 0.
 With --deep it also says where the order of the work is not stated, or cannot be.`,
-		examples: []string{"check", "check tern", "check cars/tern --strict --json", "check tern --fix-layout"},
+		examples: []string{"check", "check tern", "check cars/tern --strict --json", "check workshop", "check tern --fix-layout"},
 		flags: []cli.Flag{
 			onFlag(), atFlag(), jsonFlag(), strictFlag(),
 			&cli.BoolFlag{Name: "deep", Usage: "read the full photos and documents too and check their digests"},
@@ -32,7 +32,7 @@ func runCheck(c *cli.Context, env Env) error {
 	if err != nil {
 		return err
 	}
-	cars, err := env.App.Find(c.Args().First())
+	cars, err := env.App.FindOrBook(c.Args().First())
 	if err != nil {
 		return err
 	}

@@ -26,7 +26,7 @@ checked here.`,
 }
 
 func runHistory(c *cli.Context, env Env) error {
-	car, err := env.App.One(c.String("car"))
+	car, err := env.App.OneOrBook(c.String("car"), "", "")
 	if err != nil {
 		return err
 	}

@@ -18,7 +18,7 @@ func showVerb() *verb {
 		more: `A record is named by its path without .json; the end of the name will do where it is enough.
 A private value is withheld. With --private it is shown if its file lies in private/<car>/ and is the one whose digest stands in
 the record; without that file nobody can read it, so destroying the file, wherever it was copied to, is enough to forget.`,
-		examples: []string{"show parts/fuel-tank", "show tern fuel-tank", "show tern work/2025-10-06-ines-tank-out --json", "show tern 2025-09-08-brought-in --private"},
+		examples: []string{"show parts/fuel-tank", "show tern fuel-tank", "show tern work/2025-10-06-ines-tank-out --json", "show tern 2025-09-08-brought-in --private", "show workshop people/tallow-lane/maud-pellerin"},
 		flags:    []cli.Flag{jsonFlag(), atFlag(), privateFlag()},
 		run:      runShow, words: carNames,
 	}
@@ -26,7 +26,7 @@ the record; without that file nobody can read it, so destroying the file, wherev
 
 func runShow(c *cli.Context, env Env) error {
 	word, name := carAndWord(c)
-	car, err := env.App.One(word)
+	car, err := env.App.OneToShow(word, name)
 	if err != nil {
 		return err
 	}
@@ -85,7 +85,7 @@ func runList(c *cli.Context, env Env) error {
 		}
 		kind = k
 	}
-	cars, err := env.App.Find(word)
+	cars, err := env.App.FindOrBook(word)
 	if err != nil {
 		return err
 	}

@@ -19,11 +19,24 @@ import (
 
 // desk opens the car that --car means for writing.
 func desk(c *cli.Context, env Env) (*app.Desk, error) {
-	day, err := today(c, env)
+	car, err := env.App.One(c.String("car"))
 	if err != nil {
 		return nil, err
 	}
-	car, err := env.App.One(c.String("car"))
+	return open(c, env, car)
+}
+
+// deskFor opens the car that --car means, or the workshop's address book where a kind or a name belongs there.
+func deskFor(c *cli.Context, env Env, kind record.Kind, name string) (*app.Desk, error) {
+	car, err := env.App.OneOrBook(c.String("car"), kind, name)
+	if err != nil {
+		return nil, err
+	}
+	return open(c, env, car)
+}
+
+func open(c *cli.Context, env Env, car app.Car) (*app.Desk, error) {
+	day, err := today(c, env)
 	if err != nil {
 		return nil, err
 	}
@@ -58,6 +71,8 @@ func recordVerb() *verb {
 Measures are read the way people write them, and said back the way they are kept.
 What is incomplete goes to the inbox and says what it lacks. A record that nobody signed
 may be edited the same way for a day; after that, correct it.
+People, instruments and stores with their licences, calibrations and revocations go into the workshop's
+address book, from anywhere in the yard; cars copy from it what they refer to.
 With --file the photo or document itself goes into the yard's originals, read-only and named by its
 SHA-256; what its camera wrote is told apart from what is claimed and from the day it came in. A small
 picture without any of that travels with the ledger, but for titles, invoices, licences and letters.
@@ -70,6 +85,8 @@ With --steps, or with a car and no kind at a terminal, work is told line by line
 			"record reading after what=weighing values.0.of='front axle' values.0.value='412.5 kg'",
 			"record part pump --from pump.json",
 			"record paper bay-before --file IMG_0412.jpg class=photo caption='engine bay, before any work' shows=parts/engine",
+			"record person quill-varden name='Quill Varden' role=technician telephone='+44 1632 960011'",
+			"record calibration torque-wrench/calibration-2026-03-09 on=2026-03-09 due=2027-03-09",
 			"record --steps --car tern < lines.txt",
 			"record --csv strip-down.csv --car tern --dry-run",
 			"record --from-inbox 2026-03-02-ines-okafor-tank-out by=ines-okafor",
@@ -104,7 +121,7 @@ func runRecord(c *cli.Context, env Env) error {
 	if err != nil {
 		return err
 	}
-	d, err := desk(c, env)
+	d, err := deskFor(c, env, want.Kind, want.Name)
 	if err != nil {
 		return err
 	}
@@ -216,10 +233,10 @@ func (env Env) ask(kind record.Kind, lacks []string) ([]string, error) {
 func commitVerb() *verb {
 	return &verb{
 		name: "commit", args: "[CAR]", most: 1,
-		purpose: "commit what was changed in the car's folder by hand",
+		purpose: "commit what was changed in the car's folder, or the workshop's, by hand",
 		more: `What is incomplete is taken. What cannot be parsed, or contradicts its path, is refused with its
 line and column, and then nothing is committed. What you have staged with git stays staged.`,
-		examples: []string{"commit", "commit tern --message 'tags written on'"},
+		examples: []string{"commit", "commit tern --message 'tags written on'", "commit workshop"},
 		flags:    []cli.Flag{carFlag(), asFlag(), onFlag(), &cli.StringFlag{Name: "message", Usage: "what the history says of it: `TEXT`"}},
 		run:      runCommit, words: carNames,
 	}
@@ -231,7 +248,7 @@ func runCommit(c *cli.Context, env Env) error {
 			return err
 		}
 	}
-	d, err := desk(c, env)
+	d, err := deskFor(c, env, "", "")
 	if err != nil {
 		return err
 	}
@@ -260,7 +277,7 @@ func correctVerb() *verb {
 		examples: []string{"correct readings/2026-02-10-ines-okafor-insulation values.0.value='>500 MΩ' --reason 'read from the wrong range'"},
 		flags:    []cli.Flag{carFlag(), asFlag(), onFlag(), reasonFlag()},
 		run: func(c *cli.Context, env Env) error {
-			d, err := desk(c, env)
+			d, err := deskFor(c, env, "", c.Args().First())
 			if err != nil {
 				return err
 			}
@@ -277,7 +294,7 @@ func withdrawVerb() *verb {
 		examples: []string{"withdraw work/2026-02-10-bram-ostler-mount --reason 'entered twice'"},
 		flags:    []cli.Flag{carFlag(), asFlag(), onFlag(), reasonFlag()},
 		run: func(c *cli.Context, env Env) error {
-			d, err := desk(c, env)
+			d, err := deskFor(c, env, "", c.Args().First())
 			if err != nil {
 				return err
 			}

@@ -21,6 +21,9 @@ import (
 type Context struct {
 	// Snapshot lets short names stand for whole ones; nil means that there is no car yet.
 	Snapshot *ledger.Snapshot
+	// Book lists the people, instruments and stores that the car could copy from its workshop's address book, for whom short
+	// names stand too; nil means that there is none.
+	Book func() []record.Ref
 	// DecimalComma is the yard's habit of writing 0,5 for a half.
 	DecimalComma bool
 	// Country is where units are read that differ between countries, ISO 3166-1 two letters.

@@ -153,3 +153,23 @@ func FuzzApply(f *testing.F) {
 		}
 	})
 }
+
+// TestAShortNameStandsForWhomTheAddressBookHolds and the car does not have yet.
+func TestAShortNameStandsForWhomTheAddressBookHolds(t *testing.T) {
+	c := Context{Book: func() []record.Ref {
+		return []record.Ref{"people/quayside/ottilie", "people/quayside/max", "people/northmarsh/max", "stores/quayside/loft"}
+	}}
+	tests := []struct{ word, want, fault string }{
+		{"by=ottilie", "people/quayside/ottilie", ""},
+		{"by=northmarsh/max", "people/northmarsh/max", ""},
+		{"by=max", "", "could be any of several records"},
+		{"by=loft", "", "no record is called loft"},
+	}
+	for _, tt := range tests {
+		session := record.New(record.KindSession).(*record.Session)
+		_, err := c.Apply(session, []string{tt.word})
+		if string(session.By) != tt.want || (err == nil) != (tt.fault == "") || err != nil && !strings.Contains(err.Error(), tt.fault) {
+			t.Errorf("%s gives %q and %v, want %q and %q", tt.word, session.By, err, tt.want, tt.fault)
+		}
+	}
+}

@@ -73,6 +73,13 @@ func (c Context) reference(value, refers string) (record.Ref, error) {
 			}
 		}
 	}
+	if len(ends) == 0 && c.Book != nil {
+		for _, id := range c.Book() {
+			if strings.HasSuffix(string(id), "/"+value) && slices.ContainsFunc(kinds, func(k record.Kind) bool { return record.FolderOf(record.Ref(record.PlaceOf(k))) == record.FolderOf(id) }) {
+				ends = append(ends, string(id))
+			}
+		}
+	}
 	switch {
 	case len(ends) == 1:
 		return record.Ref(ends[0]), nil

@@ -28,9 +28,14 @@ func Open(fsys fs.FS) (*Snapshot, error) {
 		}
 		return nil, ErrNotCar
 	}
+	return OpenBook(fsys), nil
+}
+
+// OpenBook gives a workshop's address book in the same way: people, instruments and stores without a car around them.
+func OpenBook(fsys fs.FS) *Snapshot {
 	s := Empty()
 	s.fsys, s.reading = fsys, new(reading)
-	return s, nil
+	return s
 }
 
 // list lists the files. A folder that cannot be listed is a fault of its own and holds nothing.

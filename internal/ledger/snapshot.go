@@ -55,6 +55,13 @@ func Load(fsys fs.FS) (*Snapshot, error) {
 	if err != nil {
 		return nil, err
 	}
+	return s.whole()
+}
+
+// LoadBook reads a workshop's address book.
+func LoadBook(fsys fs.FS) (*Snapshot, error) { return OpenBook(fsys).whole() }
+
+func (s *Snapshot) whole() (*Snapshot, error) {
 	if err := s.list(); err != nil {
 		return nil, err
 	}

@@ -13,12 +13,15 @@ import (
 // neverChanged are the kinds that say what was so on a day: what changes afterwards is a new entry.
 var neverChanged = []record.Kind{record.KindKey, record.KindLicence, record.KindCalibration, record.KindRevocation}
 
+// NeverChanges reports whether records of a kind never change once they are committed.
+func NeverChanges(kind record.Kind) bool { return slices.Contains(neverChanged, kind) }
+
 // EntriesKept lists the files of a car that are never to change once they are committed.
 func EntriesKept(s *ledger.Snapshot) []string {
 	var paths []string
 	for _, f := range s.Files() {
 		kinds := record.KindsAt(f.Path)
-		if len(kinds) > 0 && !slices.ContainsFunc(kinds, func(k record.Kind) bool { return !slices.Contains(neverChanged, k) }) {
+		if len(kinds) > 0 && !slices.ContainsFunc(kinds, func(k record.Kind) bool { return !NeverChanges(k) }) {
 			paths = append(paths, f.Path)
 		}
 	}

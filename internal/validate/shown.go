@@ -15,8 +15,12 @@ import (
 )
 
 // Sought is a private value as it is looked for in texts: its words in small letters with one space between, so that the name of
-// a file shows a person's too. At names the file that discloses it, for whoever is to look there.
-type Sought struct{ Words, At string }
+// a file shows a person's too. At names the file that discloses it, for whoever is to look there. OfCar says that it is what
+// another car is called, which is no secret in that car itself.
+type Sought struct {
+	Words, At string
+	OfCar     bool
+}
 
 // leastShown is how many characters a private value has to have to be looked for: shorter ones stand in every other word.
 const leastShown = 5
@@ -32,16 +36,16 @@ func SoughtFrom(file []byte, at string, apart bool) (Sought, bool) {
 	if len([]rune(words)) < leastShown || apart && !strings.ContainsFunc(words, func(r rune) bool { return r == ' ' || unicode.IsDigit(r) }) {
 		return Sought{}, false
 	}
-	return Sought{words, at}, true
+	return Sought{words, at, strings.HasSuffix(one.Pointer, "/other-car")}, true
 }
 
 // Shows gives the first private value that a text shows, leaving those out that are said openly.
-func Shows(text string, values []Sought, open func(words string) bool) (Sought, bool) {
+func Shows(text string, values []Sought, open func(Sought) bool) (Sought, bool) {
 	if len(values) == 0 {
 		return Sought{}, false
 	}
 	words := " " + Words(text) + " "
-	i := slices.IndexFunc(values, func(v Sought) bool { return strings.Contains(words, " "+v.Words+" ") && !open(v.Words) })
+	i := slices.IndexFunc(values, func(v Sought) bool { return strings.Contains(words, " "+v.Words+" ") && !open(v) })
 	if i < 0 {
 		return Sought{}, false
 	}
@@ -50,7 +54,7 @@ func Shows(text string, values []Sought, open func(words string) bool) (Sought, 
 
 // ShownIn says where the text of a file shows a private value, nil where it shows none. It never repeats the value. A file that
 // is JSON is read for what its texts say too, so that no spelling of a character hides one.
-func ShownIn(at string, text []byte, values []Sought, open func(words string) bool) *finding.Finding {
+func ShownIn(at string, text []byte, values []Sought, open func(Sought) bool) *finding.Finding {
 	if value, shown := Shows(string(text), values, open); shown {
 		doc := canon.Document{Source: text}
 		return shownAt(at, doc.Position(placeOf(string(text), value.Words)), value)

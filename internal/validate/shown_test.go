@@ -22,7 +22,7 @@ func sought(t *testing.T, apart bool, values ...string) []Sought {
 	return all
 }
 
-func secretOnly(string) bool { return false }
+func secretOnly(Sought) bool { return false }
 
 // TestAShownPrivateValueIsNamedAtItsLineAndColumnAndNeverRepeated has one text a row, and where in it the value begins.
 func TestAShownPrivateValueIsNamedAtItsLineAndColumnAndNeverRepeated(t *testing.T) {
@@ -79,7 +79,7 @@ func TestASingleWordOfAnotherCarIsNotLookedFor(t *testing.T) {
 
 func TestWhatIsSaidOpenlyIsNotRefused(t *testing.T) {
 	values := sought(t, false, "Ines Okafor", "Quillon Marsh")
-	open := func(words string) bool { return words == "ines okafor" }
+	open := func(v Sought) bool { return v.Words == "ines okafor" }
 	if f := ShownIn("people/a/b/person.json", []byte(`{"name": "Ines Okafor"}`), values, open); f != nil {
 		t.Error(f)
 	}
