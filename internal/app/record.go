@@ -114,6 +114,9 @@ func (d *Desk) draft(want Entry) (draft, error) {
 		r := d.s.Record(record.Ref(folder + "/" + want.Name))
 		return draft{body: r.Body, path: r.Path}, d.editable(r)
 	}
+	if want.Kind == "" && want.Name == d.car.Name {
+		return draft{}, &Usage{Message: fmt.Sprintf("%s is the car itself, and nothing is said of it", want.Name), Hint: fmt.Sprintf("boltback record --steps %s takes work line by line, also from a pipe", want.Name)}
+	}
 	if want.Kind == "" {
 		return draft{}, &Usage{Message: fmt.Sprintf("there is no record %s yet, and nothing says of what kind it is to be", want.Name), Hint: "boltback record KIND NAME name=value ..."}
 	}
