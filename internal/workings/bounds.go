@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math/big"
+	"slices"
 
 	"boltback/internal/quantity"
 )
@@ -106,9 +107,9 @@ func (s *sheet) turn(symbol, name string, bound quantity.Bound, leaves []string)
 	return quantity.Below, nil
 }
 
-// bounded gives the bound of the result: inputs with an uncertainty stand at the
-// end that claims least.
-func (s *sheet) bounded(symbol, unit string, bound quantity.Bound, leaves []string) (quantity.Quantity, error) {
+// leastClaimed puts inputs with an uncertainty at the end of it at which the
+// bound of a symbol claims least.
+func (s *sheet) leastClaimed(symbol string, bound quantity.Bound, leaves []string) (map[string]*big.Rat, error) {
 	lower := bound == quantity.Above || bound == quantity.AtOrAbove
 	worst, slopes := map[string]*big.Rat{}, s.slopes(symbol)
 	for _, name := range leaves {
@@ -119,17 +120,26 @@ func (s *sheet) bounded(symbol, unit string, bound quantity.Bound, leaves []stri
 		}
 		u, err := amountOf(expanded)
 		if err != nil {
-			return quantity.Quantity{}, err
+			return nil, err
 		}
 		middle, err := s.amount(name)
 		if err != nil {
-			return quantity.Quantity{}, err
+			return nil, err
 		}
 		if (slopes[name] > 0) == lower {
 			worst[name] = new(big.Rat).Sub(middle.v, u.v)
 		} else {
 			worst[name] = new(big.Rat).Add(middle.v, u.v)
 		}
+	}
+	return worst, nil
+}
+
+// bounded gives the bound of the result.
+func (s *sheet) bounded(symbol, unit string, bound quantity.Bound, leaves []string) (quantity.Quantity, error) {
+	worst, err := s.leastClaimed(symbol, bound, leaves)
+	if err != nil {
+		return quantity.Quantity{}, err
 	}
 	a, err := s.at(symbol, worst)
 	if err != nil {
@@ -140,4 +150,37 @@ func (s *sheet) bounded(symbol, unit string, bound quantity.Bound, leaves []stri
 		return quantity.Quantity{}, err
 	}
 	return asBound(q, bound)
+}
+
+// besideABound is said where a figure with an uncertainty entered a bound.
+const besideABound = "beside a bound, a figure with an uncertainty stands at the end of it that claims least, and so it is put in"
+
+// numerals gives the numbers for the line of a symbol: where the result is a
+// bound, uncertain figures as they entered it, so that the line can be redone.
+func (s *sheet) numerals(symbol string) func(string) string {
+	if s.get(symbol).IsPoint() {
+		return s.numeral
+	}
+	worst, err := s.leastClaimed(symbol, s.get(symbol).Bound(), s.leaves(symbol, map[string]bool{}, nil))
+	if err != nil || len(worst) == 0 {
+		return s.numeral
+	}
+	return func(name string) string {
+		q := s.get(name)
+		if _, _, uncertain := q.Uncertainty(); !uncertain || !q.IsPoint() {
+			return s.numeral(name)
+		}
+		a, err := s.at(name, worst)
+		if err != nil {
+			return s.numeral(name)
+		}
+		end, err := quantityOf(a, q.Unit())
+		if err != nil {
+			return s.numeral(name)
+		}
+		if !slices.Contains(s.w.Assumptions, besideABound) {
+			s.assume(besideABound)
+		}
+		return bracketed(end)
+	}
 }

@@ -22,7 +22,7 @@ func (c *Car) values() []Working {
 	}
 	list := []Working{Value("stored parts", "Value of the found parts that are stored", found)}
 	for _, ref := range c.Stores() {
-		list = append(list, Value("store "+short(ref), "Value of what "+c.StoreName(ref)+" holds of this car", c.HeldIn(ref)))
+		list = append(list, Value("store "+orUnnamed(ref), "Value of what "+c.StoreName(ref)+" holds of this car", c.HeldIn(ref)))
 	}
 	return list
 }
@@ -93,4 +93,12 @@ func (c *Car) opened(digest record.Sealed) (text string, sealed bool) {
 		}
 	}
 	return "", true
+}
+
+// orUnnamed is the last element of a store's name.
+func orUnnamed(ref record.Ref) string {
+	if ref == "" {
+		return "not named"
+	}
+	return short(ref)
 }

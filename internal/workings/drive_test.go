@@ -150,7 +150,7 @@ func TestHoursAreCountedByPurposeWithHandsAndNeverSplit(t *testing.T) {
 
 func TestAQuantityIsShownWithTheDigitsItCarries(t *testing.T) {
 	for _, c := range []struct{ formula, unit, want string }{
-		{"1000/3", "", "333.3"}, {"2/3", "", "0.6667"}, {"1/3000", "", "0.0003333"}, {"375", "", "375"}, {"123456/7", "", "17637"}, {"0", "", "0"}, {"-5/3", "", "-1.667"},
+		{"1000/3", "", "333.3"}, {"2/3", "", "0.6667"}, {"1/3000", "", "0.0003333"}, {"375", "", "375"}, {"611.5+806", "", "1417.5"}, {"1417.53*2", "", "2835"}, {"123456/7", "", "17637"}, {"0", "", "0"}, {"-5/3", "", "-1.667"},
 	} {
 		q, _ := compute(t, c.unit, c.formula, nil)
 		if got := Show(q); got != c.want {

@@ -128,6 +128,9 @@ func (s *sheet) byDisplay(best, worst string, whole []string) Working {
 	if low != high {
 		span = "from " + span + " to " + s.show(high)
 	}
+	if len(whole) == 1 {
+		s.note("One run alone states the charge before and after it: its distance on a whole charge is a figure of that day, and no interval.")
+	}
 	s.conclude("%s; %s on a whole charge, by the display's word for the charge and under the conditions of the runs listed; the usable energy is not recorded", used, span)
 	return s.done()
 }

@@ -170,6 +170,18 @@ func TestSectionsStayLiveAtTheirOwnVoltage(t *testing.T) {
 	}
 }
 
+func TestATrendHoldsTheWholeCircuitAgainstTheWholeCircuit(t *testing.T) {
+	at := func(on string, r InsulationReading) InsulationReading { r.On = on; return r }
+	bridged, poles := at("2026-03-01", dead("", "", "4 MΩ")), at("2026-04-01", dead("6 MΩ", "3 MΩ", ""))
+	w := Trend("x", []InsulationReading{bridged, poles}, false)
+	says(t, w.Answer, "from 4 MΩ to 2 MΩ")
+	says(t, strings.Join(w.Notes, " "), "taken together as paths side by side")
+	says(t, Trend("x", []InsulationReading{poles, poles}, false).Answer, "from 3 MΩ to 3 MΩ")
+	w = Trend("x", []InsulationReading{at("2026-02-01", dead("1.2 mΩ", "4 MΩ", "")), bridged, at("2026-05-01", dead("9 MΩ", "", ""))}, false)
+	says(t, w.Answer, "not computed: needs two readings of the same circuit, each of both poles")
+	says(t, strings.Join(w.Notes, " "), "1.2 mΩ of 2026-02-01 is no figure of insulation and is left out", "The reading of 2026-05-01 has one pole alone and is left out")
+}
+
 func TestLikeConditionsAreWithin10KelvinAnd15Points(t *testing.T) {
 	at := func(temperature, humidity string) InsulationReading {
 		r := dead("", "", "40 MΩ")

@@ -105,6 +105,7 @@ func (s *sheet) clicked(t Tightening, v Verdict) Verdict {
 		return v
 	}
 	s.suspect("T_s")
+	s.inUnitOf("T_s", "T")
 	s.calc("g", "%", "T_s/T-1", "What was set, relative to the specification.")
 	same, err := quantity.SameWithinRounding(s.get("T_s"), s.get("T"))
 	switch limit, bad := quantity.Within(s.get("T"), s.get("p")); {
@@ -124,6 +125,7 @@ func (s *sheet) indicated(t Tightening, v Verdict) Verdict {
 		return v
 	}
 	s.suspect("T_i")
+	s.inUnitOf("T_i", "T")
 	limit, err := quantity.Within(s.get("T"), s.get("p"))
 	if err != nil {
 		v.Outcome, v.Reason = EvidenceMissing, err.Error()
@@ -143,10 +145,22 @@ func (s *sheet) withTool(symbol string, t Tightening, limit quantity.Limit, v Ve
 	return d
 }
 
+// inUnitOf says a value in the unit of another, where the two are written in
+// different ones: old manuals and new wrenches seldom speak one language.
+func (s *sheet) inUnitOf(symbol, other string) {
+	unit := s.get(other).Unit()
+	if s.get(symbol).Unit() == unit {
+		return
+	}
+	if q, err := withoutUncertainty(s.get(symbol)).In(unit); err == nil {
+		s.say("The same in the unit of the specification.", s.numeral(symbol)+" = "+Show(q))
+	}
+}
+
 // suspect notes a factor of 12 between what was set and what is specified.
 func (s *sheet) suspect(symbol string) {
 	if reason, suspected := quantity.SuspectFactor(s.get(symbol), s.get("T")); suspected {
-		s.note("%s. Nothing was changed: look at the sheet and at the joint.", reason)
+		s.note("%s? Nothing was changed: look at the sheet and at the joint.", reason)
 	}
 }
 
@@ -174,6 +188,9 @@ func (s *sheet) toolVerdict(t Tightening) {
 	if used.Value.IsZero() || t.Tool.From.Value.IsZero() || t.Tool.To.Value.IsZero() {
 		s.missing("the range of the tool, and what was set on it")
 		return
+	}
+	if same, err := used.Value.In(t.Tool.From.Value.Unit()); err == nil && used.Value.Unit() != same.Unit() {
+		used.Value = same.Round(2)
 	}
 	r := decide("range of the tool", used.Value, quantity.Between(t.Tool.From.Value, t.Tool.To.Value), quantity.SimpleAcceptance)
 	r.Source = iso6789Range

@@ -220,3 +220,9 @@ func TestStressAreasFollowFromTheThread(t *testing.T) {
 		about(t, th.Stress.Value, 0.7854*math.Pow(d-0.9743/n, 2), "in²", 0.0007)
 	}
 }
+
+func TestWhatWasSetIsAlsoSaidInTheUnitOfTheSpecification(t *testing.T) {
+	says(t, textOf(JointTightened("x", tightened("18 lbf.ft", "24.4 N.m"))), "The same in the unit of the specification.\n\n\n24.4 N.m = 18.00 lbf.ft", "24.4 N.m is between 5 N.m and 25 N.m")
+	one := tightened("15 lbf.ft", "15 lbf.ft")
+	says(t, verdictOf(t, JointTightened("x", one), "range of the tool").Reason, "20.34 N.m is between 5 N.m and 25 N.m")
+}

@@ -218,11 +218,20 @@ func (s *sheet) gapVerdict(what, gap string) {
 	if u, _, ok := s.get(gap).Uncertainty(); ok {
 		g, _ := amountOf(s.get(gap))
 		most, _ := amountOf(u)
-		v.Outcome, v.Reason = Met, "the scales agree with the parts within "+Show(u)
+		doubt := doubtOf(s.get(gap), u)
+		v.Outcome, v.Reason = Met, "the scales agree with the parts within "+doubt
 		if g.v.Abs(g.v).Cmp(most.v) > 0 {
 			v.Outcome = Contradiction
-			v.Reason = "the scales differ from the parts by more than " + Show(u) + ": a mass or a place is wrong, or something came off or on that is not recorded"
+			v.Reason = "the scales differ from the parts by more than " + doubt + ": a mass or a place is wrong, or something came off or on that is not recorded"
 		}
 	}
 	s.verdict(v)
+}
+
+// doubtOf writes an uncertainty as it stands beside its value.
+func doubtOf(q, u quantity.Quantity) string {
+	if _, text, found := strings.Cut(Show(q), " ±"); found {
+		return "±" + text
+	}
+	return Show(u)
 }

@@ -91,6 +91,9 @@ func Reserve(id, what string, load, rating Input) Working {
 	if rating.Text == "none published" || rating.Text == "not looked for" {
 		s.note("The rating is recorded as “%s”. That is neither a limit that is kept nor one that is broken: an engineer or the authority has to set one.", rating.Text)
 	}
+	if s.has("r") && s.get("r").Unit() != "kg" {
+		s.calc("R", "kg", "r", "The rating in kilograms.")
+	}
 	if s.calc("c", "kg", "r-m", "What is left.") {
 		s.answer("c", "{} left of "+s.show("r"))
 		s.judge(what, "m", quantity.AtMost(s.get("r")), ruleFor(s.get("m")), "the rating of the car as its source gives it", Source{"published rating", Habit})

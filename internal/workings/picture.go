@@ -91,45 +91,70 @@ func LoadPicture(id, title string, bars []Bar) Picture {
 }
 
 // InsulationPicture draws readings over time on a logarithmic scale. A lower
-// bound is an arrow that begins at it and points up, never a dot.
+// bound is an arrow that begins at it and points up, never a dot; what is no
+// figure of insulation is named and not drawn.
 func InsulationPicture(id, title string, list []InsulationReading) Picture {
-	low, high := math.Inf(1), math.Inf(-1)
-	var first, last edtf.Day
-	for _, r := range list {
-		day, ok := dayOf(r.On)
-		v, known := ohms(value(r))
-		if !ok || !known {
-			continue
-		}
-		low, high = math.Min(low, math.Log10(v)), math.Max(high, math.Log10(v))
-		if first.IsZero() || day.Compare(first) < 0 {
-			first = day
-		}
-		if day.Compare(last) > 0 {
-			last = day
-		}
+	points, left := drawable(list)
+	without := ""
+	if len(left) > 0 {
+		without = " Not drawn: " + strings.Join(left, "; ") + "."
 	}
 	d := figure.New(pictureWidth, 66)
-	if first.IsZero() {
+	if len(points) == 0 {
 		label(d, leftMargin, 20, figure.After, "no reading with a day and a number")
-		return Picture{ID: id, Title: title, Alt: title + ". No reading with a day and a number.", Drawing: d}
+		return Picture{ID: id, Title: title, Alt: title + ". No reading with a day and a number." + without, Drawing: d}
 	}
+	first, last, low, high := extent(points)
 	across := scale{0, float64(max(last.Sub(first), 1)), leftMargin + 8, pictureWidth - 24}
 	up := scale{math.Floor(low), math.Floor(high) + 1, 52, 8}
 	frame(d, up, first, last, across)
 	var words []string
+	for _, p := range points {
+		x, y := across.at(float64(p.day.Sub(first))), up.at(p.power)
+		mark(d, x, y, value(p.r))
+		d.Label(x+2, y+1, figure.After, figure.Label{Text: Show(value(p.r)) + " " + p.r.Circuit, Size: 2.4, Shade: figure.Black})
+		words = append(words, fmt.Sprintf("%s %s, %s", p.r.On, p.r.Name, Show(value(p.r))))
+	}
+	return Picture{ID: id, Title: title, Alt: title + ". A bound is an arrow, not a point. " + strings.Join(words, "; ") + "." + without, Drawing: d}
+}
+
+// insulationPoint is a reading with its place in the picture.
+type insulationPoint struct {
+	r     InsulationReading
+	day   edtf.Day
+	power float64 // of ten, in ohms
+}
+
+// drawable gives the readings that have a day and a number, and names the others.
+func drawable(list []InsulationReading) (points []insulationPoint, left []string) {
 	for _, r := range list {
 		day, ok := dayOf(r.On)
 		v, known := ohms(value(r))
-		if !ok || !known {
-			continue
+		switch {
+		case r.milliohms() != "":
+			left = append(left, fmt.Sprintf("%s of %s, which is no figure of insulation", r.milliohms(), orNot(r.On)))
+		case !ok || !known:
+			left = append(left, fmt.Sprintf("%s of %s", orNot(worstText(r)), orNot(r.On)))
+		default:
+			points = append(points, insulationPoint{r, day, math.Log10(v)})
 		}
-		x, y := across.at(float64(day.Sub(first))), up.at(math.Log10(v))
-		mark(d, x, y, value(r))
-		d.Label(x+2, y+1, figure.After, figure.Label{Text: Show(value(r)) + " " + r.Circuit, Size: 2.4, Shade: figure.Black})
-		words = append(words, fmt.Sprintf("%s %s, %s", r.On, r.Name, Show(value(r))))
 	}
-	return Picture{ID: id, Title: title, Alt: title + ". A bound is an arrow, not a point. " + strings.Join(words, "; ") + ".", Drawing: d}
+	return points, left
+}
+
+// extent is the span of days and of powers of ten.
+func extent(points []insulationPoint) (first, last edtf.Day, low, high float64) {
+	first, last, low, high = points[0].day, points[0].day, points[0].power, points[0].power
+	for _, p := range points[1:] {
+		low, high = math.Min(low, p.power), math.Max(high, p.power)
+		if p.day.Compare(first) < 0 {
+			first = p.day
+		}
+		if p.day.Compare(last) > 0 {
+			last = p.day
+		}
+	}
+	return first, last, low, high
 }
 
 // frame draws the axes: powers of ten upward, the first and last day across.

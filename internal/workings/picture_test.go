@@ -71,6 +71,8 @@ func TestABoundIsDrawnAsAnArrowAndNotAsADot(t *testing.T) {
 	}
 	says(t, bound.Alt, "2026-03-05 test, >38 MΩ")
 	says(t, InsulationPicture("x", "none", nil).Alt, "No reading with a day and a number")
+	says(t, InsulationPicture("x", "slip", []InsulationReading{at(dead("1.2 mΩ", "4 MΩ", ""), "2026-03-05"), dead("", "", "4 MΩ")}).Alt,
+		"Not drawn: 1.2 mΩ of 2026-03-05, which is no figure of insulation; 4 MΩ of not recorded")
 }
 
 func TestARefusedCellIsCountedAndNotScaled(t *testing.T) {

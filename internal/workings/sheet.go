@@ -107,7 +107,7 @@ func (s *sheet) calcAs(symbol, unit, formula, printed, sentence string) bool {
 	s.w.Steps = append(s.w.Steps, Step{
 		Sentence: sentence,
 		Formula:  symbol + " = " + printed,
-		Numbers:  f.With(s.numeral),
+		Numbers:  f.With(s.numerals(symbol)),
 		Result:   equation(symbol, l.value),
 		Symbol:   symbol,
 		Value:    l.value,
@@ -144,8 +144,12 @@ func (s *sheet) show(symbol string) string { return Show(s.get(symbol)) }
 // numeral is a symbol's value for the line with numbers put in: without its
 // uncertainty, in brackets where it is negative.
 func (s *sheet) numeral(symbol string) string {
-	q := s.get(symbol)
-	text := Show(withoutUncertainty(q))
+	return bracketed(withoutUncertainty(s.get(symbol)))
+}
+
+// bracketed writes a number for a line, in brackets where it is negative.
+func bracketed(q quantity.Quantity) string {
+	text := Show(q)
 	if v, ok := q.Rat(); ok && v.Sign() < 0 {
 		return "(" + text + ")"
 	}

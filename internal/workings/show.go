@@ -8,7 +8,9 @@ import (
 )
 
 // Show writes a quantity for a page: a recorded one as it is written, a computed
-// one to four significant digits, or to the digits that its uncertainty allows.
+// one in full where five digits hold it, so that sums of what was read add up on
+// the page, else to four significant digits or to those that its uncertainty
+// allows.
 func Show(q quantity.Quantity) string {
 	if q.IsZero() {
 		return "not recorded"
@@ -19,11 +21,10 @@ func Show(q quantity.Quantity) string {
 	if _, _, ok := q.Uncertainty(); ok || q.Canonical() != q.Text() || isWritten(q) {
 		return q.Canonical()
 	}
-	rounded := q.Round(decimalsFor(q, 4))
-	if rounded.Equal(q) {
+	if exact := q.Round(decimalsFor(q, 5)); exact.Equal(q) {
 		return q.Canonical()
 	}
-	return rounded.Canonical()
+	return q.Round(decimalsFor(q, 4)).Canonical()
 }
 
 // isWritten reports whether a quantity carries the digits that somebody wrote,

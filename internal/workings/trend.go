@@ -10,23 +10,24 @@ var likeAir = Source{"comparison under like conditions; no correction for packs,
 
 // Trend compares insulation readings of one circuit over time. Temperature is
 // corrected for motor windings alone (halving for each 10 °C); a circuit with
-// cables and a pack is compared under like conditions or not at all.
+// cables and a pack is compared under like conditions or not at all. What is no
+// figure of the whole circuit is left out, and said.
 func Trend(id string, readings []InsulationReading, winding bool) Working {
 	s := begin(Insulation, "trend "+id, "Insulation over time")
 	s.w.Sources = []Source{likeAir}
 	if winding {
 		s.w.Sources = []Source{windings}
 	}
-	if len(readings) < 2 {
-		s.missing("two readings of the same circuit")
+	list := s.ofTheWhole(readings)
+	for _, r := range list {
+		s.say(orNot(r.On)+", "+orNot(r.Temperature.Text)+", humidity "+orNot(r.Humidity.Text), worstText(r))
+	}
+	if len(list) < 2 {
+		s.missing("two readings of the same circuit, each of both poles")
 		return s.done()
 	}
-	first, last := readings[0], readings[len(readings)-1]
-	for i, r := range readings {
-		s.say(orNot(r.On)+", "+orNot(r.Temperature.Text)+", humidity "+orNot(r.Humidity.Text), worstText(r))
-		_ = i
-	}
-	bounds := slices.ContainsFunc(readings, func(r InsulationReading) bool { return !value(r).IsPoint() })
+	first, last := list[0], list[len(list)-1]
+	bounds := slices.ContainsFunc(list, func(r InsulationReading) bool { return !value(r).IsPoint() })
 	if bounds {
 		s.note("A bound such as >550 MΩ is shown as a bound; it is neither averaged nor drawn as a point.")
 	}
@@ -36,6 +37,33 @@ func Trend(id string, readings []InsulationReading, winding bool) Working {
 	s.verdict(likeConditions(first, last))
 	s.conclude("from %s to %s", worstText(first), worstText(last))
 	return s.done()
+}
+
+// ofTheWhole keeps the readings that say something of the whole circuit. Where
+// some were made with the poles bridged, the others are taken to that, so that
+// like is compared with like.
+func (s *sheet) ofTheWhole(readings []InsulationReading) []InsulationReading {
+	var list []InsulationReading
+	bridged, apart := false, false
+	for _, r := range readings {
+		switch {
+		case r.milliohms() != "":
+			s.note("%s of %s is no figure of insulation and is left out: look at the sheet and at the tester.", r.milliohms(), orNot(r.On))
+			continue
+		case !r.complete():
+			s.note("The reading of %s has one pole alone and is left out.", orNot(r.On))
+			continue
+		}
+		bridged, apart = bridged || r.Bridged.Text != "", apart || r.Bridged.Text == ""
+		list = append(list, r)
+	}
+	if bridged && apart {
+		s.note("Poles that were measured one by one are taken together as paths side by side, to be held against readings with both bridged.")
+		for i := range list {
+			list[i].Bridged = list[i].asBridged()
+		}
+	}
+	return list
 }
 
 func value(r InsulationReading) quantity.Quantity { return worst(r).Value }
