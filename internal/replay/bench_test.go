@@ -60,3 +60,43 @@ func BenchmarkLaterSession(b *testing.B) {
 		})
 	}
 }
+
+// undated builds a car on which the given number of lines was done at times that nobody wrote down: four to a session, each
+// session after the one before it. Each part comes off early and goes back on late.
+func undated(lines int) *ledger.Snapshot {
+	b := newBench("parts/shell")
+	sessions := lines / 4
+	parts := max(sessions/2, 1) * 4
+	for i := range parts {
+		b.part(record.Ref(fmt.Sprintf("parts/p%d", i)), record.Part{Found: "yes"})
+	}
+	name := func(s int) record.Ref { return record.Ref(fmt.Sprintf("work/0000-00-00-ines-s%05d", s)) }
+	for s := range sessions {
+		w := record.Session{Entered: "2026-05-01"}
+		if s > 0 {
+			w.After = []record.Ref{name(s - 1)}
+		}
+		for i := range 4 {
+			act := "removal"
+			if 4*s+i >= parts {
+				act = "fitting"
+			}
+			w.Lines = append(w.Lines, record.Line{Act: act, Parts: []record.Ref{record.Ref(fmt.Sprintf("parts/p%d", (4*s+i)%parts))}})
+		}
+		b.work(name(s), w)
+	}
+	return b.load()
+}
+
+// BenchmarkUndatedChain replays work whose order only the sessions state.
+func BenchmarkUndatedChain(b *testing.B) {
+	for _, lines := range []int{300, 3_000, 30_000} {
+		snapshot := undated(lines)
+		b.Run(fmt.Sprintf("lines=%d", lines), func(b *testing.B) {
+			for b.Loop() {
+				replay.Of(snapshot)
+			}
+			b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/float64(lines), "ns/line")
+		})
+	}
+}

@@ -1,6 +1,7 @@
 package replay
 
 import (
+	"cmp"
 	"slices"
 	"sort"
 )
@@ -8,10 +9,16 @@ import (
 // factIndex answers, for one fact, questions of time in logarithmic time: who spoke of it last before a moment, and which
 // sessions that overlap a span give it.
 type factIndex struct {
-	ends []int64   // ends of the sessions that speak of it, sorted
-	best []holding // the latest session among the first i+1 of them
-	yes  *overlaps
-	no   *overlaps
+	all  *speakers
+	ends []int64             // ends of the sessions that speak of it, sorted
+	best []holding           // the latest session among the first i+1 of them
+	rows map[int32]*speakers // by row, the sessions of it that speak of the fact; nil until somebody asks
+}
+
+// speakers are some of the sessions that speak of one fact.
+type speakers struct {
+	holdings []holding
+	yes, no  overlaps
 }
 
 // overlaps counts sessions that overlap a span, and sums their numbers: where the count is one, the sum is its number.
@@ -24,36 +31,74 @@ func (l *ledgerOfFacts) index(f fact) *factIndex {
 	if x := l.sorted[f]; x != nil {
 		return x
 	}
-	x := &factIndex{yes: &overlaps{}, no: &overlaps{}}
+	x := &factIndex{all: l.speakersOf(l.facts[f])}
 	l.sorted[f] = x
-	list := slices.Clone(l.facts[f])
-	for _, h := range list {
-		span := l.b.sessions[h.session].span
-		for want, o := range map[bool]*overlaps{true: x.yes, false: x.no} {
-			if _, gives := h.gives(want); gives {
-				o.from, o.fromSum = append(o.from, span.from), append(o.fromSum, int64(h.session))
-			}
-		}
-	}
-	slices.SortStableFunc(list, func(a, b holding) int {
-		return compareInt(l.b.sessions[a.session].span.to, l.b.sessions[b.session].span.to)
-	})
-	for _, h := range list {
-		end := l.b.sessions[h.session].span.to
+	for _, h := range l.byEnd(l.facts[f]) {
 		latest := h
 		if n := len(x.best); n > 0 && l.rank[x.best[n-1].session] > l.rank[h.session] {
 			latest = x.best[n-1]
 		}
-		x.ends, x.best = append(x.ends, end), append(x.best, latest)
-		for want, o := range map[bool]*overlaps{true: x.yes, false: x.no} {
+		x.ends, x.best = append(x.ends, l.b.sessions[h.session].span.to), append(x.best, latest)
+	}
+	return x
+}
+
+// rowsOf gives those who speak of a fact row by row, in the order of each row.
+func (l *ledgerOfFacts) rowsOf(f fact) map[int32]*speakers {
+	x := l.index(f)
+	if x.rows != nil {
+		return x.rows
+	}
+	groups := map[int32][]holding{}
+	for _, h := range l.facts[f] {
+		groups[l.rows.of[h.session]] = append(groups[l.rows.of[h.session]], h)
+	}
+	x.rows = make(map[int32]*speakers, len(groups))
+	for row, list := range groups {
+		slices.SortFunc(list, func(a, b holding) int { return cmp.Compare(l.rows.place[a.session], l.rows.place[b.session]) })
+		x.rows[row] = l.speakersOf(list)
+	}
+	return x.rows
+}
+
+func (l *ledgerOfFacts) byEnd(list []holding) []holding {
+	list = slices.Clone(list)
+	slices.SortStableFunc(list, func(a, b holding) int {
+		return cmp.Compare(l.b.sessions[a.session].span.to, l.b.sessions[b.session].span.to)
+	})
+	return list
+}
+
+func (l *ledgerOfFacts) speakersOf(list []holding) *speakers {
+	s := &speakers{holdings: list}
+	byBeginning := slices.Clone(list)
+	slices.SortFunc(byBeginning, func(a, b holding) int { return cmp.Compare(a.session, b.session) }) // sessions are numbered by their beginning
+	for _, h := range byBeginning {
+		for _, want := range []bool{true, false} {
 			if _, gives := h.gives(want); gives {
-				o.to, o.toSum = append(o.to, end), append(o.toSum, int64(h.session))
+				o := s.of(want)
+				o.from, o.fromSum = append(o.from, l.b.sessions[h.session].span.from), append(o.fromSum, int64(h.session))
 			}
 		}
 	}
-	x.yes.accumulate()
-	x.no.accumulate()
-	return x
+	for _, h := range l.byEnd(list) {
+		for _, want := range []bool{true, false} {
+			if _, gives := h.gives(want); gives {
+				o := s.of(want)
+				o.to, o.toSum = append(o.to, l.b.sessions[h.session].span.to), append(o.toSum, int64(h.session))
+			}
+		}
+	}
+	s.yes.accumulate()
+	s.no.accumulate()
+	return s
+}
+
+func (s *speakers) of(want bool) *overlaps {
+	if want {
+		return &s.yes
+	}
+	return &s.no
 }
 
 func (o *overlaps) accumulate() {
@@ -73,13 +118,10 @@ func (x *factIndex) latestBefore(moment int64) (holding, bool) {
 }
 
 // overlapping counts the sessions that give the fact and overlap a span, and sums their numbers.
-func (x *factIndex) overlapping(want bool, s span) (count int, sum int64) {
-	o := x.no
-	if want {
-		o = x.yes
-	}
-	begun := sort.Search(len(o.from), func(i int) bool { return o.from[i] >= s.to })
-	over := sort.Search(len(o.to), func(i int) bool { return o.to[i] > s.from })
+func (s *speakers) overlapping(want bool, span span) (count int, sum int64) {
+	o := s.of(want)
+	begun := sort.Search(len(o.from), func(i int) bool { return o.from[i] >= span.to })
+	over := sort.Search(len(o.to), func(i int) bool { return o.to[i] > span.from })
 	if begun > 0 {
 		sum += o.fromSum[begun-1]
 	}

@@ -18,73 +18,92 @@ type ask struct {
 
 // ledgerOfFacts collects who makes which fact true.
 type ledgerOfFacts struct {
-	b         *book
-	followers [][]int32   // by session, those that name it in after
-	rank      []int32     // by session, its place in the order of time and of what is stated
-	facts     [][]holding // by fact, sessions in order
-	asks      []ask
-	sorted    map[fact]*factIndex
+	b      *book
+	rows   *rows
+	rank   []int32     // by session, its place in the order of time and of what is stated
+	facts  [][]holding // by fact, sessions in order
+	asks   []ask
+	sorted map[fact]*factIndex
 }
 
 // needs finds, between overlapping sessions, the lines that need what only one other session gives.
 func needs(stated *sorter) []edge {
 	b := stated.b
-	l := &ledgerOfFacts{b: b, followers: stated.followers, rank: make([]int32, len(b.sessions)),
-		facts: make([][]holding, 2*len(b.parts)+len(b.joints)), sorted: map[fact]*factIndex{}}
+	l := &ledgerOfFacts{b: b, rank: make([]int32, len(b.sessions)), facts: make([][]holding, 2*len(b.parts)+len(b.joints)), sorted: map[fact]*factIndex{}}
 	for i, t := range stated.order {
 		l.rank[t.session] = int32(i)
 	}
+	l.rows = rowsOf(b, stated.followers, l.rank)
+	stated.rows = l.rows
 	for i := range b.sessions {
 		l.collect(int32(i))
 	}
 	var edges []edge
-	near := neighbours{session: none}
 	for _, a := range l.asks {
-		if near.session != a.session {
-			near = l.neighboursOf(a.session)
-		}
-		if l.settledBefore(a, near.before) {
+		r := l.relativesOf(a)
+		if l.settledBefore(a, r.before) {
 			continue
 		}
-		if session, line, ok := l.onlyProvider(a, near); ok {
+		if session, line, ok := l.onlyProvider(a, r.all); ok {
 			edges = append(edges, edge{a.session, a.line, session, line})
 		}
 	}
 	return edges
 }
 
-// neighbours are the sessions that by what is stated come before a session, and those that come after it: those it names,
-// and, of each of these that overlaps it, those that it names in turn; and the same the other way.
-type neighbours struct {
-	session       int32
-	before, after map[int32]bool
+// relatives are, of those who speak of a fact, the sessions that by what is stated come before or after the one that asks.
+type relatives struct {
+	before []holding   // the last of each row that comes before
+	all    []*speakers // by row, those on either side, and of its own row the one that asks too
 }
 
-func (l *ledgerOfFacts) neighboursOf(session int32) neighbours {
-	return neighbours{session,
-		l.reached(session, func(x int32) []int32 { return l.b.sessions[x].after }),
-		l.reached(session, func(x int32) []int32 { return l.followers[x] })}
-}
-
-// reached walks from a session through those that overlap it.
-func (l *ledgerOfFacts) reached(session int32, next func(int32) []int32) map[int32]bool {
-	own := l.b.sessions[session].span
-	reached := map[int32]bool{}
-	walk := []int32{session}
-	for len(walk) > 0 {
-		x := walk[len(walk)-1]
-		walk = walk[:len(walk)-1]
-		for _, y := range next(x) {
-			if y == session || reached[y] {
-				continue
-			}
-			reached[y] = true
-			if span := l.b.sessions[y].span; !span.before(own) && !own.before(span) {
-				walk = append(walk, y)
-			}
+func (l *ledgerOfFacts) relativesOf(a ask) relatives {
+	var r relatives
+	if l.rows.alone(a.session) {
+		return r
+	}
+	row := l.rows.of[a.session]
+	near, groups := l.rows.kinOf(row), l.rowsOf(a.fact)
+	if own := groups[row]; own != nil {
+		r.all = append(r.all, own)
+		if h, ok := l.lastIn(own, a.session, near.mark[row] != 0); ok {
+			r.before = append(r.before, h)
 		}
 	}
-	return reached
+	visit := func(x int32) {
+		group := groups[x]
+		if group == nil || x == row || near.mark[x] == 0 {
+			return
+		}
+		r.all = append(r.all, group)
+		if near.mark[x]&before != 0 {
+			r.before = append(r.before, group.holdings[len(group.holdings)-1])
+		}
+	}
+	if len(near.list) < len(groups) {
+		for _, x := range near.list {
+			visit(x)
+		}
+		return r
+	}
+	for x := range groups {
+		visit(x)
+	}
+	return r
+}
+
+// lastIn gives the last of its own row that comes before a session: where the row comes before itself, in a ring, any other.
+func (l *ledgerOfFacts) lastIn(own *speakers, session int32, ring bool) (holding, bool) {
+	n := len(own.holdings)
+	if !ring {
+		n = sort.Search(n, func(i int) bool { return l.rows.place[own.holdings[i].session] >= l.rows.place[session] })
+	} else if n > 0 && own.holdings[n-1].session == session {
+		n--
+	}
+	if n == 0 {
+		return holding{}, false
+	}
+	return own.holdings[n-1], true
 }
 
 func (l *ledgerOfFacts) onCar(p int32) fact { return fact(p) }
@@ -168,10 +187,10 @@ func (h holding) gives(want bool) (int32, bool) {
 }
 
 // settledBefore says whether the need is met by what surely came before, or by what is declared.
-func (l *ledgerOfFacts) settledBefore(a ask, stated map[int32]bool) bool {
+func (l *ledgerOfFacts) settledBefore(a ask, stated []holding) bool {
 	last, known := l.index(a.fact).latestBefore(l.b.sessions[a.session].span.from)
-	for earlier := range stated {
-		if h, ok := l.find(a.fact, earlier); ok && (!known || l.rank[h.session] > l.rank[last.session]) {
+	for _, h := range stated {
+		if !known || l.rank[h.session] > l.rank[last.session] {
 			last, known = h, true
 		}
 	}
@@ -206,23 +225,16 @@ func (l *ledgerOfFacts) find(f fact, session int32) (holding, bool) {
 
 // onlyProvider finds the one overlapping session that gives what is asked, if there is exactly one. Sessions that are
 // stated to come before or after do not count: their place is known.
-func (l *ledgerOfFacts) onlyProvider(a ask, near neighbours) (session, line int32, ok bool) {
-	own := &l.b.sessions[a.session]
-	count, sum := l.index(a.fact).overlapping(a.want, own.span)
-	leave := func(other int32) {
-		h, found := l.find(a.fact, other)
-		span := l.b.sessions[other].span
-		if _, gives := h.gives(a.want); found && gives && !span.before(own.span) && !own.span.before(span) {
-			count, sum = count-1, sum-int64(other)
-		}
+func (l *ledgerOfFacts) onlyProvider(a ask, related []*speakers) (session, line int32, ok bool) {
+	own := l.b.sessions[a.session].span
+	count, sum := l.index(a.fact).all.overlapping(a.want, own)
+	for _, r := range related {
+		n, s := r.overlapping(a.want, own)
+		count, sum = count-n, sum-s
 	}
-	leave(a.session)
-	for other := range near.before {
-		leave(other)
-	}
-	for other := range near.after {
-		if !near.before[other] {
-			leave(other)
+	if h, found := l.find(a.fact, a.session); found && l.rows.alone(a.session) {
+		if _, gives := h.gives(a.want); gives {
+			count, sum = count-1, sum-int64(a.session)
 		}
 	}
 	if count != 1 {

@@ -75,7 +75,7 @@ func orderText(d replay.Doubt) string {
 }
 
 func TestReplayAgreesWithTheSlowReadingOfTheRules(t *testing.T) {
-	runs, overlaps, corrections, looms, rings, borders := 0, 0, 0, 0, 0, 0
+	runs, overlaps, corrections, looms, rings, borders, rows := 0, 0, 0, 0, 0, 0, 0
 	rapid.Check(t, func(t *rapid.T) {
 		c := drawCar(t)
 		snapshot := c.load()
@@ -103,9 +103,10 @@ func TestReplayAgreesWithTheSlowReadingOfTheRules(t *testing.T) {
 		count(&rings, ring)
 		count(&corrections, c.corrected)
 		count(&looms, c.looms)
+		count(&rows, c.rows > 1)
 		count(&borders, slices.ContainsFunc(o.jointIDs, func(j record.Ref) bool { return o.joint[j] == "undone" && o.original(j) }))
 	})
-	for name, n := range map[string]int{"order not stated": overlaps, "corrections": corrections, "looms": looms, "joints undone across a border": borders} {
+	for name, n := range map[string]int{"order not stated": overlaps, "corrections": corrections, "looms": looms, "rows of three sessions": rows, "joints undone across a border": borders} {
 		if n*10 < runs {
 			t.Errorf("only %d of %d runs had %s: the generator no longer tests it", n, runs, name)
 		}

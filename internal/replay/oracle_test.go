@@ -106,8 +106,14 @@ func oracleSpan(path string, w *record.Session) (from, to time.Time) {
 		}
 	}
 	startFrom, startTo := read(string(w.Started))
-	if w.Started == "" {
+	switch {
+	case w.Started != "":
+	case day != "0000-00-00":
 		startFrom, startTo = read(day)
+	case w.Entered != "":
+		_, startTo = read(string(w.Entered))
+	default:
+		startTo = time.Date(9999, 1, 1, 0, 0, 0, 0, time.UTC)
 	}
 	if len(w.Started) > len("2026-03-02") { // a moment: it lasts to the end of its day unless the end is written
 		startTo = time.Date(startFrom.Year(), startFrom.Month(), startFrom.Day()+1, 0, 0, 0, 0, time.UTC)
@@ -134,7 +140,7 @@ func (o *oracle) statesAfter(b, a int) bool {
 }
 
 // statedTo finds the sessions that by what is stated come before one (or, towards the other side, after it): those named,
-// and those named by any of them that overlaps the one.
+// and those named by any of them.
 func (o *oracle) statedTo(own int, before bool) map[int]bool {
 	all := map[int]bool{}
 	for grown := true; grown; {
@@ -142,7 +148,7 @@ func (o *oracle) statedTo(own int, before bool) map[int]bool {
 		for x := range o.sessions {
 			for y := range o.sessions {
 				linked := before && o.statesAfter(x, y) || !before && o.statesAfter(y, x)
-				walked := x == own || all[x] && !o.surely(x, own) && !o.surely(own, x)
+				walked := x == own || all[x]
 				if linked && walked && y != own && !all[y] {
 					all[y], grown = true, true
 				}

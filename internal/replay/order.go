@@ -36,15 +36,21 @@ type sorter struct {
 	order     []step
 	doubts    []Doubt
 	rings     map[int32][]int
+	rows      *rows     // set once the needs are asked for
+	numbers   [][]int32 // by session and line, its number in the order found; set once the order is found
 }
 
 // readyHeap holds the sessions whose next line waits for nothing, the first in order on top.
 type readyHeap []int32
 
+// Len, Less and Swap are what package heap sorts by: sessions are numbered by their beginning, ties by path, so that the lower
+// number goes first.
 func (h readyHeap) Len() int           { return len(h) }
 func (h readyHeap) Less(i, j int) bool { return h[i] < h[j] }
 func (h readyHeap) Swap(i, j int)      { h[i], h[j] = h[j], h[i] }
-func (h *readyHeap) Push(x any)        { *h = append(*h, x.(int32)) }
+
+// Push and Pop add and take at the end; package heap has moved the first there. Whoever wants a session calls heap.Push and heap.Pop.
+func (h *readyHeap) Push(x any) { *h = append(*h, x.(int32)) }
 func (h *readyHeap) Pop() any {
 	old := *h
 	x := old[len(old)-1]
@@ -58,7 +64,9 @@ func arrange(b *book) *sequence {
 	stated := newSorter(b, nil)
 	stated.run()
 	s := newSorter(b, needs(stated))
+	s.rows = stated.rows
 	s.run()
+	s.number()
 	q := &sequence{steps: s.order, doubts: s.doubts, rings: s.rings, carries: map[int32][]carry{}}
 	findConflicts(s, q)
 	return q
@@ -80,6 +88,17 @@ func (s *sorter) run() {
 		session := heap.Pop(&s.ready).(int32)
 		s.queued[session] = false
 		s.emit(session)
+	}
+}
+
+// number notes where each line stands in the order.
+func (s *sorter) number() {
+	s.numbers = make([][]int32, len(s.b.sessions))
+	for i := range s.b.sessions {
+		s.numbers[i] = make([]int32, len(s.b.sessions[i].lines))
+	}
+	for i, t := range s.order {
+		s.numbers[t.session][t.index] = int32(i)
 	}
 }
 

@@ -38,15 +38,16 @@ func (s *sorter) waitedFor(n node) node {
 	return best
 }
 
-// path says whether a chain of edges leads from one line to a later one of another session. Chains that run through time
-// more than once need not be looked for: where two gaps in time follow each other, the first and the last of the three are
-// apart as well.
+// path says whether a chain of edges leads from one line to a later one of another session. It need not be looked for beyond
+// the lines between them, since every edge leads to a later line. Chains that run through time more than once need not be
+// looked for either: where two gaps in time follow each other, the first and the last of the three are apart as well.
 func (s *sorter) path(from, to node) bool {
-	if s.b.sessions[from.session].span.before(s.b.sessions[to.session].span) {
+	if s.b.sessions[from.session].span.before(s.b.sessions[to.session].span) || s.rows.states(from.session, to.session) {
 		return true
 	}
-	ahead, end := s.reach(from, true)
-	behind, begin := s.reach(to, false)
+	between := window{s.numbers[from.session][from.line], s.numbers[to.session][to.line]}
+	ahead, end := s.reach(from, between, true)
+	behind, begin := s.reach(to, between, false)
 	if end <= begin {
 		return true
 	}
@@ -58,9 +59,12 @@ func (s *sorter) path(from, to node) bool {
 	return false
 }
 
-// reach follows stated edges forwards or backwards. It gives the first (last) line it gets to in each session, and the
-// earliest end (latest beginning) of any of them.
-func (s *sorter) reach(from node, forwards bool) (reached map[int32]int32, bound int64) {
+// window is a stretch of the order: the numbers of its first and its last line.
+type window struct{ first, last int32 }
+
+// reach follows stated edges and needs forwards or backwards, within a window. It gives the first (last) line it gets to in each
+// session, and the earliest end (latest beginning) of any of them.
+func (s *sorter) reach(from node, within window, forwards bool) (reached map[int32]int32, bound int64) {
 	reached = map[int32]int32{from.session: from.line}
 	bound = s.b.sessions[from.session].span.from
 	if forwards {
@@ -68,6 +72,9 @@ func (s *sorter) reach(from node, forwards bool) (reached map[int32]int32, bound
 	}
 	todo := []int32{from.session}
 	visit := func(session, line int32) {
+		if n := s.numbers[session][line]; n < within.first || n > within.last {
+			return
+		}
 		was, seen := reached[session]
 		if seen && (forwards && was <= line || !forwards && was >= line) {
 			return
@@ -83,26 +90,30 @@ func (s *sorter) reach(from node, forwards bool) (reached map[int32]int32, bound
 	for len(todo) > 0 {
 		session := todo[len(todo)-1]
 		todo = todo[:len(todo)-1]
-		line := reached[session]
-		if forwards {
-			for _, f := range s.followers[session] {
-				visit(f, 0)
-			}
-			for _, e := range s.out[session] {
-				if e.otherLine >= line {
-					visit(e.session, e.line)
-				}
-			}
-			continue
-		}
-		for _, a := range s.b.sessions[session].after {
-			visit(a, int32(len(s.b.sessions[a].lines)-1))
-		}
-		for _, e := range s.in[session] {
-			if e.line <= line {
-				visit(e.other, e.otherLine)
-			}
-		}
+		s.leave(node{session, reached[session]}, forwards, visit)
 	}
 	return reached, bound
+}
+
+// leave visits the lines to which an edge leads from a session, from a line on; or, backwards, from which one leads to it.
+func (s *sorter) leave(n node, forwards bool, visit func(session, line int32)) {
+	if forwards {
+		for _, f := range s.followers[n.session] {
+			visit(f, 0)
+		}
+		for _, e := range s.out[n.session] {
+			if e.otherLine >= n.line {
+				visit(e.session, e.line)
+			}
+		}
+		return
+	}
+	for _, a := range s.b.sessions[n.session].after {
+		visit(a, int32(len(s.b.sessions[a].lines)-1))
+	}
+	for _, e := range s.in[n.session] {
+		if e.line <= n.line {
+			visit(e.other, e.otherLine)
+		}
+	}
 }

@@ -20,6 +20,7 @@ type randomCar struct {
 	sessions  []record.Ref
 	corrected bool
 	looms     bool
+	row, rows int // sessions stated to come one after the other: now, and most of them
 }
 
 func drawCar(t *rapid.T) *randomCar {
@@ -100,13 +101,23 @@ var times = []string{"", "", "2026-03", "2026-03-02", "2026-03-03", "2026-03-02T
 
 func (c *randomCar) drawSession(i int) {
 	started := rapid.SampledFrom(times).Draw(c.t, "started")
-	day := rapid.SampledFrom([]string{"2026-03-02", "2026-03-03", "2026-03-04"}).Draw(c.t, "day")
+	day := rapid.SampledFrom([]string{"2026-03-02", "2026-03-03", "2026-03-04", "0000-00-00"}).Draw(c.t, "day")
 	w := record.Session{Started: record.Date(started)}
+	if rapid.Bool().Draw(c.t, "entered") {
+		w.Entered = "2026-03-03"
+	}
 	if started == "2026-03-02T08:00:00Z" && rapid.Bool().Draw(c.t, "ended") {
 		w.Ended = "2026-03-02T12:00:00Z"
 	}
 	if len(c.sessions) > 0 && rapid.IntRange(0, 2).Draw(c.t, "after") == 0 {
 		w.After = c.some(c.sessions, 1, 2, "after")
+	}
+	if i > 0 && rapid.IntRange(0, 2).Draw(c.t, "row") == 0 { // after the one before alone: rows of sessions become likely
+		w.After = []record.Ref{c.sessions[i-1]}
+		c.row++
+		c.rows = max(c.rows, c.row)
+	} else {
+		c.row = 0
 	}
 	if rapid.IntRange(0, 9).Draw(c.t, "ahead") == 0 { // a later session by number: rings become possible
 		w.After = append(w.After, record.Ref(fmt.Sprintf("work/%s-ines-s%d", day, i+1)))
