@@ -67,6 +67,17 @@ func (e *entries) note(files signoff.Files, commit, folder string) error {
 	return nil
 }
 
+// days gives the day on which each dated record came in, by its path and by its author's clock.
+func (e *entries) days(trust *signoff.Trust) map[string]edtf.Day {
+	days := map[string]edtf.Day{}
+	for i := range trust.Steps {
+		for _, file := range e.added[trust.Steps[i].ID] {
+			days[file.Path] = edtf.DayOf(trust.Steps[i].Author.When)
+		}
+	}
+	return days
+}
+
 // late lists the records whose first entry came long after what they tell of, or may have.
 func (e *entries) late(trust *signoff.Trust) []signoff.Late {
 	var list []signoff.Late

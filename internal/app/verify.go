@@ -85,7 +85,7 @@ func (e Env) walk(car Car, repo Repository, s *ledger.Snapshot, commits []signof
 	if r.SignOffs, err = signoff.Judge(scene); err != nil {
 		return nil, err
 	}
-	r.Late = first.late(r.Trust)
+	r.Late, r.CameIn = first.late(r.Trust), first.days(r.Trust)
 	return r, nil
 }
 

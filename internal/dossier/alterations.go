@@ -1,6 +1,8 @@
 package dossier
 
 import (
+	"slices"
+
 	"boltback/internal/canon"
 	"boltback/internal/doc"
 	"boltback/internal/ledger"
@@ -102,6 +104,10 @@ func (b *book) addExisting(s *doc.Section) {
 		s.Add(doc.Para("No existing hole, dent, weld or repair is on record: {}.", doc.Missing("what was there before the work is not stated")))
 		return
 	}
+	if b.brief() {
+		b.addExistingByZone(s, list)
+		return
+	}
 	t := doc.NewTable("Holes and other features recorded as there before the work", doc.Col("Feature", 5), doc.Col("Where", 6), doc.Col("Seen", 5), doc.Col("Used by", 5))
 	t.ID = "existing"
 	for _, e := range list {
@@ -117,6 +123,28 @@ func (b *book) addExisting(s *doc.Section) {
 		t.Row(feature, where, seen, b.usedBy(e.ID))
 	}
 	s.Add(t)
+}
+
+// addExistingByZone names them zone by zone, for a reader who wants to know that somebody looked, and when.
+func (b *book) addExistingByZone(s *doc.Section, list []ledger.Entry[record.Existing]) {
+	var zones []string
+	in := map[string][]doc.Text{}
+	for _, e := range list {
+		if in[e.Body.Zone] == nil {
+			zones = append(zones, e.Body.Zone)
+		}
+		in[e.Body.Zone] = append(in[e.Body.Zone], doc.Say("{}, {}, seen {}", titleOf(e.Record), stated(e.Body.What), dayOr(e.Body.SeenOn)).From(b.source(e.Record, "")))
+	}
+	slices.Sort(zones)
+	bullets := doc.Bullets()
+	for _, z := range zones {
+		zone := doc.Strong(capital(z))
+		if blank(z) {
+			zone = doc.Missing("zone not stated")
+		}
+		bullets.Items = append(bullets.Items, doc.Point("{}: {}", zone, joinTexts(in[z], "; ")))
+	}
+	s.Add(doc.Para("Holes and other features recorded as there before the work, by zone:"), bullets)
 }
 
 // usedBy lists the joints that pick up an existing feature.

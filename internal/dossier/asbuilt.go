@@ -26,7 +26,7 @@ var figures = []struct {
 // beside those of the car as built. Nothing in it is worked out.
 func (b *book) beforeAndAsBuilt() *doc.Section {
 	s := doc.NewSection("before-and-as-built", "Before, and as built",
-		doc.Para("Figures stand as the records state them, with their basis, condition and source; none is worked out, and none is moved from one basis to another. "+
+		doc.Para("Figures stand as the records state them, with their basis, condition and source"+b.sourcesElsewhere()+"; none is worked out, and none is moved from one basis to another. "+
 			"Before: of parts found on the car. As built: of parts that the records place on it now. "+
 			"A figure of the car itself does not say whether it is of before or after; its source may."))
 	t := doc.NewTable("Figures on record", doc.Col("Figure", 3), doc.Col("Of the car itself", 6), doc.Col("Before", 6), doc.Col("As built", 6))
@@ -93,21 +93,34 @@ func (b *book) rating(r *record.Record, i int, rating record.Rating, bearer doc.
 	if len(bearer) > 0 {
 		t = t.And(" {}", bearer)
 	}
-	t = t.And(" (")
+	var more []doc.Text
 	switch {
 	case rating.Of == "power" || rating.Basis != "":
-		t = t.And("basis {}; ", stated(rating.Basis))
+		more = append(more, doc.Say("basis {}", stated(rating.Basis)))
 	case strings.HasSuffix(rating.Of, " mass"):
-		t = t.And("condition {}; ", stated(rating.Condition))
+		more = append(more, doc.Say("condition {}", stated(rating.Condition)))
 	}
-	t = t.And("source: {}", stated(rating.Source))
-	if rating.Paper != "" {
-		t = t.And(", {}", b.called(rating.Paper))
+	if from := doc.Say("source: {}", stated(rating.Source)); !b.brief() || blank(string(rating.Source)) {
+		if rating.Paper != "" {
+			from = from.And(", {}", b.called(rating.Paper))
+		}
+		more = append(more, from)
 	}
-	if rating.Note != "" {
-		t = t.And("; {}", quoted(rating.Note))
+	if rating.Note != "" && !b.brief() {
+		more = append(more, doc.Say("{}", quoted(rating.Note)))
 	}
-	return t.And(")").From(b.source(r, canon.ElementPointer("/ratings", i)))
+	if len(more) > 0 {
+		t = t.And(" ({})", joinTexts(more, "; "))
+	}
+	return t.From(b.source(r, canon.ElementPointer("/ratings", i)))
+}
+
+// sourcesElsewhere says where the sources of figures stand for a reader whom each of them would only hold up.
+func (b *book) sourcesElsewhere() string {
+	if b.brief() {
+		return " (the source stands in the record named)"
+	}
+	return ""
 }
 
 func (b *book) layout() doc.Text {

@@ -10,14 +10,12 @@ import (
 	"boltback/internal/record"
 )
 
-// gaps collects what records lack: how many there are and where.
+// gaps collects what records lack: how many there are and where, and how many places of one gap are named.
 type gaps struct {
 	table *doc.Table
+	shown int
 	group string
 }
-
-// placesShown is how many places of one gap are named; the rest is counted.
-const placesShown = 8
 
 func (g *gaps) add(what string, places []doc.Span) {
 	if len(places) == 0 {
@@ -27,8 +25,8 @@ func (g *gaps) add(what string, places []doc.Span) {
 		g.table.Group(g.group)
 		g.group = ""
 	}
-	where := doc.Text(places[:min(len(places), placesShown)])
-	if more := len(places) - placesShown; more > 0 {
+	where := doc.Text(places[:min(len(places), g.shown)])
+	if more := len(places) - g.shown; more > 0 {
 		where = where.And(" and {} more", more)
 	}
 	g.table.Row(what, fmt.Sprint(len(places)), where)
@@ -38,8 +36,11 @@ func (g *gaps) add(what string, places []doc.Span) {
 // supports neither a yes nor a no.
 func (b *book) notKnown() *doc.Section {
 	s := doc.NewSection("not-known", "What the records do not know")
-	g := &gaps{table: doc.NewTable("Missing evidence", doc.Col("What is not on record", 7), doc.Num("How many", 2), doc.Col("Where", 8))}
+	g := &gaps{shown: 8, table: doc.NewTable("Missing evidence", doc.Col("What is not on record", 7), doc.Num("How many", 2), doc.Col("Where", 8))}
 	g.table.ID = "missing-evidence"
+	if b.brief() {
+		g.shown = 2
+	}
 	g.group = "Records"
 	b.unreadGaps(g)
 	g.group = "Parts"

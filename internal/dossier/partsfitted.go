@@ -37,12 +37,17 @@ func (b *book) partsFitted() *doc.Section {
 }
 
 func (b *book) addFitted(s *doc.Section, list []placed) {
-	t := doc.NewTable("Parts that a line fitted", doc.Col("Part", 5), doc.Col("Where", 4), doc.Col("Origin", 4), doc.Col("Numbers", 4), doc.Col("Last line", 4))
+	columns := []doc.Column{doc.Col("Part", 5), doc.Col("Where", 4), doc.Col("Origin", 4), doc.Col("Numbers", 4), doc.Col("Last line", 4)}
+	if b.brief() {
+		columns = columns[:4]
+	}
+	t := doc.NewTable("Parts that a line fitted", columns...)
 	t.ID = "fitted"
 	for _, group := range b.byOriginal(list) {
 		t.Group(group.title)
 		for _, p := range group.parts {
-			t.Row(b.partCell(p), b.whereCell(p.at, p.Body.Position), b.originCell(p), b.numbersCell(p), b.seenCell(p.at))
+			cells := []any{b.partCell(p), b.whereCell(p.at, p.Body.Position), b.originCell(p), b.numbersCell(p), b.seenCell(p.at)}
+			t.Row(cells[:len(columns)]...)
 		}
 	}
 	s.Add(t)

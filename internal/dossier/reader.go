@@ -158,12 +158,31 @@ func (b *book) workings() *doc.Section { return WorkingsSummary(b.in.Workings) }
 // brief tells whether the reader wants the whole picture sooner than every reading of it.
 func (b *book) brief() bool { return b.in.Reader == Buyer }
 
+// asked tells whether the document answers a reader's questions, so that long lists of what bears a statement out are cut
+// short; the complete dossier and the verbs name every record.
+func (b *book) asked() bool { return len(questions[b.in.Reader]) > 0 }
+
+// few is a list of sources as the reader wants it: all, or the first with the number of the others.
+func (b *book) few(sources []doc.Span) []doc.Span {
+	most := len(sources)
+	switch {
+	case b.brief():
+		most = 2
+	case b.asked():
+		most = 4
+	}
+	if len(sources) <= most+1 {
+		return sources
+	}
+	return append(sources[:most:most], doc.FromClause(fmt.Sprintf("and %d more", len(sources)-most)))
+}
+
 // staleToday is left out where the work was not replayed.
 func (b *book) staleToday() *doc.Section {
 	if b.in.Work == nil {
 		return nil
 	}
-	return Stale(b.in.Work, b.in.Day)
+	return b.stale(b.in.Work, b.in.Day)
 }
 
 // wordingToday is left out where no sentence was judged.
@@ -171,5 +190,5 @@ func (b *book) wordingToday() *doc.Section {
 	if len(b.in.Wording) == 0 {
 		return nil
 	}
-	return Wording(b.s, b.in.Wording)
+	return b.said(b.in.Wording)
 }

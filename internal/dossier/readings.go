@@ -109,6 +109,9 @@ func (b *book) valuesCell(r ledger.Entry[record.Reading]) doc.Text {
 			bare++
 		}
 	}
+	if lowest, highest, ok := spread(r.Body.Values); ok && b.brief() {
+		list = []doc.Text{doc.Say("{} figures, from {} to {}", len(r.Body.Values), asRead(lowest), asRead(highest))}
+	}
 	if r.Body.Result != "" {
 		list = append(list, doc.Say("the tester's word: {}", stated(r.Body.Result)))
 	}
@@ -126,6 +129,41 @@ func (b *book) valuesCell(r ledger.Entry[record.Reading]) doc.Text {
 		t = t.From(b.source(r.Record, "/values"))
 	}
 	return t
+}
+
+// manyFigures is how many figures of one sort are too many for a reader who wants the whole picture first.
+const manyFigures = 8
+
+// spread is the lowest and the highest of many figures; ok is false where they are few or cannot be put in order.
+func spread(values []record.Value) (lowest, highest string, ok bool) {
+	if len(values) < manyFigures {
+		return "", "", false
+	}
+	var low, high quantity.Quantity
+	for i, v := range values {
+		q, err := quantity.Parse(v.Value)
+		if err != nil || !q.IsPoint() {
+			return "", "", false
+		}
+		if i == 0 {
+			low, high = q, q
+		}
+		below, err := quantity.Compare(q, low)
+		if err != nil {
+			return "", "", false
+		}
+		above, err := quantity.Compare(q, high)
+		if err != nil {
+			return "", "", false
+		}
+		if below == quantity.Less {
+			low = q
+		}
+		if above == quantity.More {
+			high = q
+		}
+	}
+	return low.Text(), high.Text(), true
 }
 
 // valueWords is one figure of a reading, with what it is of.

@@ -1,6 +1,8 @@
 package dossier
 
 import (
+	"strings"
+
 	"boltback/internal/doc"
 	"boltback/internal/record"
 	"boltback/internal/reversal"
@@ -104,7 +106,13 @@ func (b *book) reversalLine(l reversal.Line) *doc.Section {
 	if len(against.Items) > 0 {
 		s.Add(doc.Para("What it comes to, with the records that show it:"), against)
 	}
-	if held := b.heldUp(l.For); len(held.Items) > 0 {
+	switch held := b.heldUp(l.For); {
+	case len(held.Items) == 0:
+	case b.brief() && l.Topic == reversal.Structure:
+		s.Add(b.joinsHeldUp(l.For))
+	case b.brief():
+		s.Add(doc.Para("Records that hold this up:"), b.heldUpTogether(l.For))
+	default:
 		s.Add(doc.Para("Records that hold this up:"), held)
 	}
 	if len(s.Blocks) == 0 {
@@ -113,18 +121,62 @@ func (b *book) reversalLine(l reversal.Line) *doc.Section {
 	return s
 }
 
+// joinsHeldUp names what holds the line of the shell up; why each does is in the statement itself.
+func (b *book) joinsHeldUp(list []reversal.Support) *doc.Paragraph {
+	var names []string
+	var shown []doc.Span
+	for _, f := range list {
+		if r := b.s.Current(f.Record); r != nil && strings.HasPrefix(f.Text, titleOf(r)+": ") {
+			names, shown = append(names, titleOf(r)), append(shown, b.source(r, ""))
+		}
+	}
+	return doc.Para("What holds this up: {}. Why each of them does, the verb {} says.", doc.Text{doc.Plain(strings.Join(names, "; "))}.From(b.few(shown)...), doc.Literal("reversal"))
+}
+
+// heldUpTogether says what is the same of several parts or joints once, with all their names.
+func (b *book) heldUpTogether(list []reversal.Support) *doc.List {
+	var said []string
+	names, shown := map[string][]string{}, map[string][]doc.Span{}
+	for _, f := range list {
+		r := b.s.Current(f.Record)
+		if r == nil {
+			continue
+		}
+		name := titleOf(r)
+		text, ok := strings.CutPrefix(f.Text, name+": ")
+		if !ok {
+			continue
+		}
+		if names[text] == nil {
+			said = append(said, text)
+		}
+		names[text] = append(names[text], name)
+		shown[text] = append(shown[text], b.source(r, ""))
+	}
+	bullets := doc.Bullets()
+	for _, text := range said {
+		says := doc.Say("{}: {}", capital(text), strings.Join(names[text], "; "))
+		if len(names[text]) == 1 {
+			says = doc.Say("{}: {}", names[text][0], text)
+		}
+		bullets.Items = append(bullets.Items, doc.Item{Text: says.From(b.few(shown[text])...)})
+	}
+	return bullets
+}
+
 // heldUp says each thing once, with all the records that show it.
 func (b *book) heldUp(list []reversal.Support) *doc.List {
-	bullets := doc.Bullets()
-	place := map[string]int{}
+	var said []string
+	shown := map[string][]doc.Span{}
 	for _, f := range list {
-		i, ok := place[f.Text]
-		if !ok {
-			i = len(bullets.Items)
-			place[f.Text] = i
-			bullets.Items = append(bullets.Items, doc.Item{Text: doc.Say("{}", capital(f.Text))})
+		if shown[f.Text] == nil {
+			said = append(said, f.Text)
 		}
-		bullets.Items[i].Text = bullets.Items[i].Text.From(b.pathOf(f.Record))
+		shown[f.Text] = append(shown[f.Text], b.pathOf(f.Record))
+	}
+	bullets := doc.Bullets()
+	for _, text := range said {
+		bullets.Items = append(bullets.Items, doc.Item{Text: doc.Say("{}", capital(text)).From(b.few(shown[text])...)})
 	}
 	return bullets
 }

@@ -45,31 +45,46 @@ func (b *book) counting() *doc.Facts {
 	f.Add("Withdrawn", "{}", standing[ledger.Withdrawn])
 	f.Add("Disputed", "{}", standing[ledger.Disputed])
 	f.Add("Files that could not be read", "{}", len(b.s.AllUnread()))
-	late, undated, all := b.lateEntries()
-	f.Add("Late entries", "{} of {} sessions and readings were written down on a later day than they took place; for {} a day is not stated and it cannot be said", late, all, undated)
+	f.Add("Late entries", "{}", b.lateEntries())
 	f.Add("Saved and not yet complete", "{}", count(b.in.Inbox, "entry"))
 	f.Add("Findings open", "{}", findingCounts(b.in.Findings))
 	return f
 }
 
-// lateEntries counts the sessions and readings written down on a later day than
-// they took place, and those for which that cannot be said.
-func (b *book) lateEntries() (lateOnes, undated, all int) {
-	add := func(p period, entered record.Date) {
+// lateEntries says how many sessions and readings were written down on a later day than they took place, and of how many
+// that cannot be said. What does not state when it was written down was so by the day of its commit.
+func (b *book) lateEntries() doc.Text {
+	late, byCommit, open, all := 0, 0, 0, 0
+	add := func(p period, entered record.Date, place string) {
 		all++
-		if late(p, entered) {
-			lateOnes++
-		} else if _, _, ok := delay(p, entered); !ok {
-			undated++
+		if entered == "" && b.in.Verified != nil {
+			if day, ok := b.in.Verified.CameIn[place]; ok {
+				byCommit++
+				entered = record.Date(day.String())
+			}
+		}
+		fewest, _, ok := delay(p, entered)
+		switch {
+		case !ok:
+			open++
+		case fewest > 0:
+			late++
 		}
 	}
 	for _, one := range b.log.sessions {
-		add(one.when, one.body.Entered)
+		add(one.when, one.body.Entered, b.s.Place(one.Record).Path)
 	}
 	for _, r := range ledger.All[record.Reading](b.s) {
-		add(readingPeriod(r.Body, b.s.Place(r.Record)), r.Body.Entered)
+		add(readingPeriod(r.Body, b.s.Place(r.Record)), r.Body.Entered, b.s.Place(r.Record).Path)
 	}
-	return lateOnes, undated, all
+	t := doc.Say("{} of {} sessions and readings were written down on a later day than they took place", late, all)
+	if byCommit > 0 {
+		t = t.And("; {} do not state when, and the day of their commit is taken, as its author's clock had it", byCommit)
+	}
+	if open > 0 {
+		t = t.And("; for {} a day is not stated and it cannot be said", open)
+	}
+	return t
 }
 
 // findingCounts is the summary line by severity.

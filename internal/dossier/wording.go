@@ -11,7 +11,10 @@ import (
 // Wording tells what an advertisement may say, sentence by sentence: supported, withheld or contradicted by the records,
 // and by whom each was seen.
 func Wording(s *ledger.Snapshot, phrases []wording.Phrase) *doc.Section {
-	b := open(Input{Snapshot: s})
+	return open(Input{Snapshot: s}).said(phrases)
+}
+
+func (b *book) said(phrases []wording.Phrase) *doc.Section {
 	section := doc.NewSection("wording", "What may be said",
 		doc.Lead("{} A sentence that is supported may be said as it stands, with its day. What is withheld lacks a record, and what is contradicted has one against it.", doc.NotExamined))
 	for _, standing := range []wording.Standing{wording.Contradicted, wording.Withheld, wording.Supported} {
@@ -37,11 +40,11 @@ func (b *book) phrase(p wording.Phrase) doc.Item {
 	if p.Settle != "" {
 		text = text.And("; to settle it: {}", p.Settle)
 	}
-	text = text.From(b.paths(p.Against)...)
+	text = text.From(b.few(b.paths(p.Against))...)
 	item := doc.Item{Text: text}
 	below := doc.Bullets()
 	if len(p.For) > 0 {
-		below.Items = append(below.Items, doc.Item{Text: doc.Say("Rests on").From(b.paths(p.For)...)})
+		below.Items = append(below.Items, doc.Item{Text: doc.Say("Rests on").From(b.few(b.paths(p.For))...)})
 	}
 	if seen := seenBy(p.SeenBy); seen != "" {
 		below.Items = append(below.Items, doc.Point("Seen by {}", seen))

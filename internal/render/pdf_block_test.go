@@ -262,3 +262,16 @@ func TestAPhotoIsShownInTheFile(t *testing.T) {
 		t.Error("the photos are not in the file")
 	}
 }
+
+func TestAColumnThatSaysMuchTakesRoomFromOneThatSaysLittle(t *testing.T) {
+	s := newSetter(context.Background(), with(), pdf.A4, time.Time{}, 1)
+	table := doc.NewTable("", doc.Col("A", 1), doc.Col("B", 1))
+	table.Row("x", strings.Repeat("noted at the bench ", 40))
+	widths := s.columnWidths(table)
+	if math.Abs(widths[0]+widths[1]-s.width) > 1e-9 || widths[1] < 1.5*widths[0] {
+		t.Errorf("of %v the columns get %v", s.width, widths)
+	}
+	if widths[0] < s.width/4-1e-9 {
+		t.Errorf("the first column gets %v, less than half of what it asks for", widths[0])
+	}
+}

@@ -33,62 +33,6 @@ func (s *setter) table(t *doc.Table) {
 	})
 }
 
-// columnWidths shares the line out as the columns ask, and gives to those whose
-// longest word does not fit from those with room to spare.
-func (s *setter) columnWidths(t *doc.Table) []float64 {
-	sum, needs := 0.0, s.columnNeeds(t)
-	for _, c := range t.Columns {
-		sum += float64(max(c.Width, 1))
-	}
-	widths := make([]float64, len(t.Columns))
-	short, spare := 0.0, 0.0
-	for i, c := range t.Columns {
-		widths[i] = s.width * float64(max(c.Width, 1)) / sum
-		if needs[i] > widths[i] {
-			short += needs[i] - widths[i]
-		} else {
-			spare += widths[i] - needs[i]
-		}
-	}
-	if short == 0 || spare == 0 {
-		return widths
-	}
-	given := min(short, spare)
-	for i := range widths {
-		if needs[i] > widths[i] {
-			widths[i] += (needs[i] - widths[i]) * given / short
-		} else {
-			widths[i] -= (widths[i] - needs[i]) * given / spare
-		}
-	}
-	return widths
-}
-
-// columnNeeds is how wide each column's longest word is, up to a third of the line.
-func (s *setter) columnNeeds(t *doc.Table) []float64 {
-	needs := make([]float64, len(t.Columns))
-	note := func(at int, list []atom) {
-		for _, a := range list {
-			needs[at] = max(needs[at], min(a.width+2*cellPad+0.01, s.width/3))
-		}
-	}
-	for i, c := range t.Columns {
-		note(i, atoms(textOf(c.Header), boldLook(cellSize)))
-	}
-	for _, g := range t.Groups {
-		for _, r := range g.Rows {
-			at := 0
-			for _, c := range r.Cells {
-				if c.Columns() == 1 && at < len(needs) {
-					note(at, atoms(c.Text, plainLook(cellSize)))
-				}
-				at += c.Columns()
-			}
-		}
-	}
-	return needs
-}
-
 // opening is the height of what of a table must not be parted: its caption and head, and its first row with the title of the
 // group, as far as that row can stand on one page.
 func (s *setter) opening(t *doc.Table, widths []float64) float64 {

@@ -84,12 +84,14 @@ type Condition struct {
 
 // Report is all that a verification of one car found.
 type Report struct {
-	Car       string // its handle
-	Head      string // the commit that was verified
-	Pins      Pins   // what the history was held against
-	Trust     *Trust
-	SignOffs  []Verdict
-	Late      []Late
+	Car      string // its handle
+	Head     string // the commit that was verified
+	Pins     Pins   // what the history was held against
+	Trust    *Trust
+	SignOffs []Verdict
+	Late     []Late
+	// CameIn is the day of the commit with which a record of something that happened came in, by its path.
+	CameIn    map[string]edtf.Day
 	Condition Condition
 	Kept      []Kept
 	Stamps    []StampVerdict
