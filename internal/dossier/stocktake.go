@@ -42,10 +42,12 @@ func (b stateBook) shelves(shelves []replay.Shelf) *doc.Table {
 		if take := shelf.Last; take != nil {
 			last = doc.Say("{}", b.work.DayOf(take.Step).String()).From(b.at(take.Step))
 			then = doc.Say("{} seen, {} missed, {} not expected", len(take.Seen), len(take.Missed), len(take.Strange))
-			if take.Nothing() {
+			switch {
+			case take.Nothing() && len(take.Missed) == 0:
+				then = doc.Say("nothing was seen or missed")
+			case take.Nothing():
 				then = doc.Say("nothing was seen, {} missed", len(take.Missed))
-			}
-			if take.Sealed {
+			case take.Sealed:
 				then = doc.Say("seal unbroken, not opened: {} behind it", len(take.Seen))
 			}
 		}
