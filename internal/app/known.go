@@ -50,6 +50,12 @@ func shownSaid(what, said string, known []validate.Sought, open func(validate.So
 	return nil
 }
 
+// keepsPrivate refuses words that are to be written before they are committed, by what is known now.
+func (d *Desk) keepsPrivate() func(what, said string) error {
+	known, open := d.env.sought(d.car), d.openly(nil)
+	return func(what, said string) error { return shownSaid(what, said, known, open) }
+}
+
 func firstFolder(file string) string {
 	folder, _, _ := strings.Cut(file, "/")
 	return folder

@@ -65,7 +65,11 @@ func (d *Desk) PlanRoll(r *Roll, o RollOrder) (Plan, error) {
 	}
 	byTag, inSession := d.taggedParts(), d.sessionsByPaper(p.Act)
 	named := map[record.Ref]string{}
+	private := d.keepsPrivate()
 	for _, l := range p.Lines {
+		if err := private("the name of line "+labelOf(l), o.Called[Key(l)]); err != nil {
+			return p, err
+		}
 		row := d.row(l, o.Called[Key(l)], byTag)
 		for _, i := range l.Pictures {
 			if done := inSession[r.Seen[i].Paper]; done != "" {

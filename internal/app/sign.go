@@ -60,18 +60,21 @@ func (d *Desk) Sign(ctx context.Context, want SignRequest) (Written, error) {
 	if err := committed(body, r.Condition.Unsaved); err != nil {
 		return Written{}, err
 	}
-	if err := want.Show(s, body, signer.Public().Fingerprint()); err != nil {
-		return Written{}, err
-	}
-	return d.seal(ctx, body, signer)
-}
-
-// seal signs the bytes of a sign-off, unless it is ink, and commits record and signature together.
-func (d *Desk) seal(ctx context.Context, body *record.SignOff, signer attest.Signer) (Written, error) {
 	text, err := record.Encode(body)
 	if err != nil {
 		return Written{}, err
 	}
+	if err := d.privateIn([]Change{{Path: body.Path, Content: text}}, ""); err != nil {
+		return Written{}, err
+	}
+	if err := want.Show(s, body, signer.Public().Fingerprint()); err != nil {
+		return Written{}, err
+	}
+	return d.seal(ctx, body, text, signer)
+}
+
+// seal signs the bytes of a sign-off, unless it is ink, and commits record and signature together.
+func (d *Desk) seal(ctx context.Context, body *record.SignOff, text []byte, signer attest.Signer) (Written, error) {
 	changes := []Change{{Path: body.Path, Content: text}}
 	message := fmt.Sprintf("sign off: %s", body.Meaning)
 	if body.Form == "key" {

@@ -26,6 +26,8 @@ type Telling struct {
 	// at is the file in the inbox, and saved the bytes that were last written to it; nil before the first line.
 	at    string
 	saved []byte
+	// private refuses words that show a private value: every line is on disk at once.
+	private func(what, said string) error
 	// Resumed is how many lines an earlier run had saved, and Lost those of them that can no longer be taken.
 	Resumed int
 	Lost    []string
@@ -115,6 +117,12 @@ func (t *Telling) dropIf(done bool) error {
 func (t *Telling) Tell(line string) (steps.Told, error) {
 	if !utf8.ValidString(line) {
 		return steps.Told{}, &Usage{Message: "the line is not in UTF-8", Hint: "set the terminal or the file to UTF-8"}
+	}
+	if t.private == nil {
+		t.private = t.desk.keepsPrivate()
+	}
+	if err := t.private("the line", line); err != nil {
+		return steps.Told{}, err
 	}
 	told, err := t.session.Tell(line)
 	if err != nil {
