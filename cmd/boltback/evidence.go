@@ -76,7 +76,7 @@ func (r repository) Stamps() ([]signoff.Tag, error) {
 
 // Condition says what is unusual about the repository.
 func (r repository) Condition() (signoff.Condition, error) {
-	c := signoff.Condition{Shallow: r.Traits.Shallow, Replaced: r.Traits.Replaced}
+	c := signoff.Condition{Shallow: r.Traits.Shallow, Replaced: r.Traits.Replaced, Linked: r.Traits.Linked}
 	if r.Traits.Bare {
 		return c, nil
 	}

@@ -23,6 +23,9 @@ func (g git) Open(dir string) (app.Repository, error) {
 	if errors.Is(err, gitstore.ErrNotRepository) {
 		return nil, app.ErrNoRepository
 	}
+	if refused := (*gitstore.RefusedError)(nil); errors.As(err, &refused) {
+		return nil, &app.Unusable{Reason: refused.Reason, Remedy: refused.Remedy}
+	}
 	if err != nil {
 		return nil, err
 	}

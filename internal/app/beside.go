@@ -1,11 +1,13 @@
 package app
 
 import (
+	"errors"
 	"io/fs"
 	"slices"
 
 	"boltback/internal/finding"
 	"boltback/internal/history"
+	"boltback/internal/ledger"
 	"boltback/internal/validate"
 )
 
@@ -27,22 +29,35 @@ func (e Env) aroundCar(one *Checked, options CheckOptions) error {
 	if options.Deep {
 		found = append(found, e.shownAround(one.Car, s)...)
 	}
-	repo, err := e.Git.Open(one.Car.Path)
-	if err == nil { // check reads folders of any kind
-		found = append(found, contested(repo)...)
+	behind, err := e.behind(one.Car, s, e.Memories != nil || options.Deep)
+	if err != nil {
+		return err
 	}
-	if err == nil && (e.Memories != nil || options.Deep) {
-		changed, err := e.changedEntries(repo, one.Car, validate.EntriesKept(s))
-		if err != nil {
-			return err
-		}
-		found = append(found, changed...)
-	}
+	found = append(found, behind...)
 	if len(found) > 0 {
 		one.Findings = append(slices.Clone(one.Findings), ofCar(one.Car, found)...)
 		finding.Sort(one.Findings)
 	}
 	return nil
+}
+
+// behind looks at the history behind the records: whether it can be relied on at all, whether files wait for somebody to choose
+// between two versions, and, where walks are worth it, whether entries are as their first commit made them. A folder under no Git
+// has none of it, and check reads folders of any kind.
+func (e Env) behind(car Car, s *ledger.Snapshot, walk bool) ([]finding.Finding, error) {
+	repo, err := e.Git.Open(car.Path)
+	if errors.Is(err, ErrNoRepository) {
+		return nil, nil
+	}
+	if err != nil {
+		return []finding.Finding{noHistory(err)}, nil
+	}
+	found := contested(repo)
+	if !walk {
+		return found, nil
+	}
+	changed, err := e.changedEntries(repo, car, validate.EntriesKept(s))
+	return append(found, changed...), err
 }
 
 // contested names the files that Git left to be chosen: it keeps this bench's version in the folder, as if nothing were open.
@@ -52,6 +67,15 @@ func contested(repo Repository) []finding.Finding {
 		return nil // what reads the index says so
 	}
 	return validate.MergeOpen(paths)
+}
+
+// noHistory says why the history of a folder cannot be relied on.
+func noHistory(err error) finding.Finding {
+	f := finding.Finding{Code: "repository", File: ".git", Message: "the history behind these records cannot be read: " + err.Error(), Hint: "git fsck says what is damaged"}
+	if unusable := (*Unusable)(nil); errors.As(err, &unusable) {
+		f.Message, f.Hint = "this repository is not one to rely on: "+unusable.Reason, unusable.Remedy
+	}
+	return f
 }
 
 // changedEntries holds files against their first commit.

@@ -17,7 +17,8 @@ import (
 
 // Git opens and makes the repositories of cars and workshops.
 type Git interface {
-	// Open opens the repository whose top is dir; the error is ErrNoRepository where there is none.
+	// Open opens the repository whose top is dir; the error is ErrNoRepository where there is none, and *Unusable where it is
+	// in a form that would not be read rightly.
 	Open(dir string) (Repository, error)
 	// Init makes a repository in dir.
 	Init(dir string) (Repository, error)
@@ -96,6 +97,14 @@ type Doubtful struct{ Reason error }
 
 // Error gives the reason.
 func (d *Doubtful) Error() string { return d.Reason.Error() }
+
+// Unusable says why a folder's repository, sound as it may be for Git, is not read here, and what can be done about it.
+type Unusable struct{ Reason, Remedy string }
+
+// Error gives both.
+func (u *Unusable) Error() string {
+	return "this repository is not one to rely on: " + u.Reason + "; " + u.Remedy
+}
 
 // ErrNoRepository says that a folder is no Git repository.
 var ErrNoRepository = errors.New("this folder is not under Git")

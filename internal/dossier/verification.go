@@ -94,6 +94,9 @@ func conditionOf(r *signoff.Report) doc.Block {
 	if r.Condition.Replaced {
 		list.Items = append(list.Items, doc.Point("Grafts or replace references are set: stock Git shows other commits or files in place of some. Here the original ones were read; run git with --no-replace-objects, or clone afresh."))
 	}
+	if r.Condition.Linked {
+		list.Items = append(list.Items, doc.Point("This folder is a further work tree: its history lies in the repository that knows it as one, and was read there. A copy of this folder alone holds no history."))
+	}
 	for _, path := range r.Condition.Unsaved {
 		list.Items = append(list.Items, doc.Point("{} is not as the last commit has it: no commit speaks for it.", doc.Literal(path)))
 	}

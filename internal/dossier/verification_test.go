@@ -119,9 +119,9 @@ func TestWhatWasKeptIsHeldAgainstTheHistory(t *testing.T) {
 	r := report()
 	r.Kept = []signoff.Kept{{ID: "1234567"}, {ID: "2345678", Holding: signoff.Beside}, {ID: "3456789", Holding: signoff.OnLine, Since: 2}}
 	r.Late = []signoff.Late{{Commit: r.Head, Delay: history.Delay{Record: "work/x", Of: "the work", Fewest: 20, Most: 20, Known: true, First: true, Late: edtf.Yes}}}
-	r.Condition.Shallow, r.Condition.Replaced = true, true
+	r.Condition.Shallow, r.Condition.Replaced, r.Condition.Linked = true, true, true
 	wantAll(t, sectionText(t, dossier.Verification(s, r)), "Not contained: the kept commit 1234567", "by a merge", "2 commits came since", "Late: written down 20 days after the work",
-		"a shallow clone", "replace references are set")
+		"a shallow clone", "replace references are set", "a further work tree")
 	for want, split := range map[string]signoff.Split{
 		"Another ledger":            {},
 		"Diverged":                  {SameFirst: true, Ours: []string{"a"}, Theirs: []string{"b", "c"}},

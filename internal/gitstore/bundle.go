@@ -10,7 +10,6 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
-	"os"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -71,7 +70,7 @@ func (r *Repo) namesBelow(prefix string) ([]string, error) {
 	if err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return nil, err
 	}
-	packed, err := os.ReadFile(filepath.Join(r.common, "packed-refs"))
+	packed, err := readWithin(r.common, "packed-refs")
 	if err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return nil, err
 	}

@@ -7,7 +7,6 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
-	"os"
 	"path/filepath"
 	"sort"
 	"strings"
@@ -91,7 +90,7 @@ func (r *Repo) indexPath() string { return filepath.Join(r.gitDir, "index") }
 
 // readIndex reads and checks the index; a missing one is empty.
 func (r *Repo) readIndex() (*gitIndex, error) {
-	f, err := os.Open(r.indexPath())
+	f, info, err := openWithin(r.gitDir, "index")
 	if errors.Is(err, fs.ErrNotExist) {
 		return &gitIndex{}, nil
 	}
@@ -99,9 +98,8 @@ func (r *Repo) readIndex() (*gitIndex, error) {
 		return nil, err
 	}
 	defer f.Close()
-	info, err := f.Stat()
-	if err != nil {
-		return nil, err
+	if info.Size() > largestFile {
+		return nil, fmt.Errorf("%s has %d bytes, and at most %d are read", r.indexPath(), info.Size(), int64(largestFile))
 	}
 	data := make([]byte, info.Size())
 	if _, err := f.ReadAt(data, 0); err != nil {

@@ -70,11 +70,6 @@ func TestEveryLayoutThatGitMakesIsReadAndWritten(t *testing.T) {
 		}},
 		{"a clone", clone()},
 		{"a shallow clone", clone("--depth=1")},
-		{"a repository folder of another name", func(b *bench) string {
-			dir := filepath.Join(b.TempDir(), "apart")
-			b.git("clone", "-q", "--separate-git-dir", filepath.Join(b.TempDir(), "elsewhere"), b.dir, dir)
-			return dir
-		}},
 	}
 	for _, c := range cases {
 		t.Run(c.name, func(t *testing.T) {

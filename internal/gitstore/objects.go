@@ -3,6 +3,7 @@ package gitstore
 import (
 	"bytes"
 	"compress/zlib"
+	"encoding/hex"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -10,45 +11,38 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
-	"strconv"
 	"strings"
 	"sync"
 	"time"
 
 	"boltback/internal/atomicfile"
 
-	"github.com/go-git/go-billy/v5/osfs"
 	"github.com/go-git/go-git/v5/plumbing"
-	"github.com/go-git/go-git/v5/plumbing/cache"
-	"github.com/go-git/go-git/v5/storage/filesystem"
-	"github.com/go-git/go-git/v5/storage/filesystem/dotgit"
 )
 
 // objects reads from a repository's own object folder, and from no other: one that
 // borrows through objects/info/alternates would have a reader open whatever
-// place somebody wrote there. The reader underneath is not safe for concurrent use,
-// so mu guards it.
+// place somebody wrote there. Its methods may be called by several goroutines at once.
 type objects struct {
 	mu    sync.Mutex
 	dir   string // the repository's object folder
-	store *filesystem.ObjectStorage
+	packs packs
 }
 
 func openObjects(commonDir string) (*objects, error) {
 	dir := filepath.Join(commonDir, "objects")
-	if info, err := os.Stat(dir); err != nil || !info.IsDir() {
+	if info, err := os.Lstat(dir); err != nil || !info.IsDir() {
 		return nil, &RefusedError{Reason: "the object folder " + dir + " cannot be read", Remedy: "bring it back, or clone again"}
 	}
 	if err := borrows(dir); err != nil {
 		return nil, err
 	}
-	git := dotgit.NewWithOptions(osfs.New(filepath.Dir(dir)), dotgit.Options{})
-	return &objects{dir: dir, store: filesystem.NewObjectStorageWithOptions(git, cache.NewObjectLRUDefault(), filesystem.Options{KeepDescriptors: true})}, nil
+	return &objects{dir: dir, packs: packs{dir: dir}}, nil
 }
 
 // borrows refuses an object folder that names others to borrow from.
 func borrows(dir string) error {
-	list, err := os.ReadFile(filepath.Join(dir, "info", "alternates"))
+	list, err := readWithin(dir, "info/alternates")
 	if errors.Is(err, fs.ErrNotExist) {
 		return nil
 	}
@@ -67,7 +61,7 @@ func borrows(dir string) error {
 func (o *objects) close() error {
 	o.mu.Lock()
 	defer o.mu.Unlock()
-	return o.store.Close()
+	return o.packs.close()
 }
 
 // MissingError says that an object is not in the repository.
@@ -78,38 +72,65 @@ func (e *MissingError) Error() string {
 	return "object " + e.ID.String() + " is not in this repository; run git fsck to see what else is missing"
 }
 
-// read returns an object's type and bytes. Packs may have been rewritten since
-// the last look, so an object that is not found is looked for once more.
-func (o *objects) read(id Hash) (plumbing.ObjectType, []byte, error) {
-	o.mu.Lock()
-	defer o.mu.Unlock()
-	t, data, err := o.find(id)
-	if errors.Is(err, plumbing.ErrObjectNotFound) || errors.Is(err, fs.ErrNotExist) {
-		o.store.Reindex()
-		t, data, err = o.find(id)
-	}
-	if errors.Is(err, plumbing.ErrObjectNotFound) {
-		return 0, nil, &MissingError{ID: id}
-	}
-	if err != nil {
-		return 0, nil, fmt.Errorf("object %s: %w", id, err)
-	}
-	return t, data, nil
+// read returns an object's type and bytes.
+func (o *objects) read(id Hash) (kind plumbing.ObjectType, data []byte, err error) {
+	err = o.find(id, func(p *pack, at int64) (err error) {
+		kind, data, err = o.packs.object(p, at)
+		return err
+	}, func(l *loose) (err error) {
+		kind = l.kind
+		data, err = l.read()
+		return err
+	})
+	return kind, data, err
 }
 
-func (o *objects) find(id Hash) (plumbing.ObjectType, []byte, error) {
-	obj, err := o.store.EncodedObject(plumbing.AnyObject, plumbing.Hash(id))
-	if err != nil {
-		return 0, nil, err
+// size is an object's size by what is stated of it.
+func (o *objects) size(id Hash) (n int64, err error) {
+	err = o.find(id, func(p *pack, at int64) (err error) {
+		n, err = o.packs.sizeAt(p, at)
+		return err
+	}, func(l *loose) error {
+		n = l.size
+		return nil
+	})
+	return n, err
+}
+
+// find takes an object out of the pack that has it, or out of its own file. Packs may have been
+// rewritten since the last look, so one that is not found is looked for once more.
+func (o *objects) find(id Hash, inPack func(*pack, int64) error, alone func(*loose) error) error {
+	o.mu.Lock()
+	defer o.mu.Unlock()
+	for again := range 2 {
+		if again > 0 {
+			if err := o.packs.look(); err != nil {
+				return err
+			}
+		}
+		p, at, err := o.packs.find(id)
+		if err != nil {
+			return err
+		}
+		if p != nil {
+			if err := inPack(p, at); err != nil {
+				return fmt.Errorf("object %s in pack %s: %w", id, p.name, err)
+			}
+			return nil
+		}
+		l, err := openLoose(o.dir, id)
+		if errors.Is(err, fs.ErrNotExist) {
+			continue
+		}
+		if err == nil {
+			err = errors.Join(alone(l), l.file.Close())
+		}
+		if err != nil {
+			return fmt.Errorf("object %s: %w", id, err)
+		}
+		return nil
 	}
-	r, err := obj.Reader()
-	if err != nil {
-		return 0, nil, err
-	}
-	// The size is a claim of whoever packed the object; beyond a megabyte it has to be borne out.
-	data := bytes.NewBuffer(make([]byte, 0, bytes.MinRead+min(max(obj.Size(), 0), 1<<20)))
-	_, err = data.ReadFrom(r)
-	return obj.Type(), data.Bytes(), errors.Join(err, r.Close())
+	return &MissingError{ID: id}
 }
 
 // ErrOtherKind says that an object is there and is of another kind than was asked for.
@@ -140,47 +161,28 @@ func (o *objects) readUnchecked(t plumbing.ObjectType, id Hash) ([]byte, error) 
 
 // has reports whether an object is here.
 func (o *objects) has(id Hash) bool {
-	o.mu.Lock()
-	defer o.mu.Unlock()
-	return o.store.HasEncodedObject(plumbing.Hash(id)) == nil
+	return o.find(id, func(*pack, int64) error { return nil }, func(*loose) error { return nil }) == nil
 }
 
-func (o *objects) size(id Hash) (int64, error) {
-	o.mu.Lock()
-	defer o.mu.Unlock()
-	n, err := o.store.EncodedObjectSize(plumbing.Hash(id))
-	if errors.Is(err, plumbing.ErrObjectNotFound) {
-		return 0, &MissingError{ID: id}
-	}
-	return n, err
-}
-
-// withPrefix lists the objects whose id begins with the given hexadecimal digits.
+// withPrefix lists the objects whose id begins with the given hexadecimal digits, at least two.
 func (o *objects) withPrefix(digits string) ([]Hash, error) {
 	o.mu.Lock()
 	defer o.mu.Unlock()
-	prefix := make([]byte, 0, 20)
-	for i := 0; i+2 <= len(digits); i += 2 {
-		b, err := strconv.ParseUint(digits[i:i+2], 16, 8)
-		if err != nil {
-			return nil, err
-		}
-		prefix = append(prefix, byte(b))
-	}
-	seen := map[Hash]bool{}
-	var found []Hash
-	ids, err := o.store.HashesWithPrefix(prefix)
+	prefix, err := hex.DecodeString(digits[:len(digits)&^1])
 	if err != nil {
 		return nil, err
 	}
-	for _, id := range ids {
-		h := Hash(id)
-		if strings.HasPrefix(h.String(), digits) && !seen[h] {
-			seen[h] = true
-			found = append(found, h)
-		}
+	found, err := o.packs.withPrefix(prefix)
+	if err != nil {
+		return nil, err
 	}
-	return found, nil
+	single, err := looseWithPrefix(o.dir, digits)
+	if err != nil {
+		return nil, err
+	}
+	found = slices.DeleteFunc(append(found, single...), func(id Hash) bool { return !strings.HasPrefix(id.String(), digits) })
+	slices.SortFunc(found, func(a, b Hash) int { return bytes.Compare(a[:], b[:]) })
+	return slices.Compact(found), nil
 }
 
 // object is one that is about to be written.

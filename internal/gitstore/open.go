@@ -1,10 +1,11 @@
 // Package gitstore keeps a ledger in a Git repository: it reads a revision as
 // an fs.FS, walks a history, tells what differs, and commits given paths.
 //
-// Stock Git and this package work on one repository at the same time. Objects
-// are read through go-git; locks, index, references, reflogs and the writing
-// of objects are done here, because a library that ignores Git's locks loses
-// commits. What is on disk after a crash at any moment is the old state or the
+// Stock Git and this package work on one repository at the same time. Its formats
+// are read with pieces of go-git; where things lie, how far a chain of differences
+// is followed, locks, index, references, reflogs and the writing of objects are
+// done here, because a library that ignores Git's locks loses commits, and one
+// that believes a pack can be led round in circles. What is on disk after a crash at any moment is the old state or the
 // new one, and the next Commit removes what the crash left behind.
 //
 // Nothing that a repository configures is ever run: no hooks, no filters, no
@@ -17,10 +18,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"io/fs"
-	"os"
 	"path/filepath"
-	"strings"
 	"sync"
 	"time"
 
@@ -65,7 +63,7 @@ type Options struct {
 // Traits are facts about a repository that a reader of its history should know.
 type Traits struct {
 	Bare     bool // it has no work tree
-	Linked   bool // it is a further work tree of another repository
+	Linked   bool // it is a further work tree of a repository that lies elsewhere and knows of it
 	Shallow  bool // its history has been cut off at some commits
 	Replaced bool // Git shows other objects in place of some; this package shows the original ones
 	Foreign  bool // it belongs to another user and is not written to
@@ -98,11 +96,12 @@ func OpenWith(dir string, opt Options) (*Repo, error) {
 		return nil, err
 	}
 	r := &Repo{root: root, opt: opt.withDefaults()}
-	if err := r.locate(); err != nil {
-		return nil, err
+	err = r.locate()
+	if err == nil {
+		r.own = filepath.Join(r.common, "boltback")
+		err = r.probe()
 	}
-	r.own = filepath.Join(r.common, "boltback")
-	if err := r.probe(); err != nil {
+	if err != nil {
 		var refused *RefusedError
 		if errors.As(err, &refused) {
 			refused.Dir = root
@@ -148,53 +147,4 @@ func (r *Repo) Dir() string {
 		return r.gitDir
 	}
 	return r.root
-}
-
-// locate finds the parts of a repository: a .git folder, a .git file that
-// points elsewhere, or a bare repository.
-func (r *Repo) locate() error {
-	dot := filepath.Join(r.root, ".git")
-	info, err := os.Stat(dot)
-	switch {
-	case err == nil && info.IsDir():
-		r.gitDir = dot
-	case err == nil:
-		if r.gitDir, err = pointedTo(dot, "gitdir: "); err != nil {
-			return err
-		}
-	case errors.Is(err, fs.ErrNotExist):
-		r.gitDir = r.root
-	default:
-		return err
-	}
-	r.common = r.gitDir
-	if _, err := os.Lstat(filepath.Join(r.gitDir, "commondir")); err == nil {
-		r.Traits.Linked = true
-		if r.common, err = pointedTo(filepath.Join(r.gitDir, "commondir"), ""); err != nil {
-			return err
-		}
-	}
-	for _, need := range []string{filepath.Join(r.gitDir, "HEAD"), filepath.Join(r.common, "objects"), filepath.Join(r.common, "refs")} {
-		if _, err := os.Lstat(need); err != nil {
-			return fmt.Errorf("%s: %w", r.root, ErrNotRepository)
-		}
-	}
-	return nil
-}
-
-// pointedTo reads a one-line file that names a folder, relative to its own.
-func pointedTo(file, prefix string) (string, error) {
-	data, err := os.ReadFile(file)
-	if err != nil {
-		return "", err
-	}
-	line := strings.TrimRight(string(data), "\r\n")
-	target, ok := strings.CutPrefix(line, prefix)
-	if !ok || target == "" {
-		return "", fmt.Errorf("%s: expected %q and a path, found %q", file, prefix, line)
-	}
-	if !filepath.IsAbs(target) {
-		target = filepath.Join(filepath.Dir(file), target)
-	}
-	return filepath.Clean(target), nil
 }

@@ -1,6 +1,7 @@
 package gitstore
 
 import (
+	"bytes"
 	"errors"
 	"fmt"
 	"io"
@@ -56,25 +57,24 @@ func (r *Repo) probe() error {
 
 func (r *Repo) readConfig() (*gitconfig.Config, error) {
 	raw := gitconfig.New()
-	read := func(name string) error {
-		f, err := os.Open(name)
+	read := func(dir, name string) error {
+		text, err := readWithin(dir, name)
 		if errors.Is(err, fs.ErrNotExist) {
 			return nil
 		}
-		if err != nil {
-			return err
+		if err == nil {
+			err = decodeConfig(bytes.NewReader(text), raw)
 		}
-		defer f.Close()
-		if err := decodeConfig(f, raw); err != nil {
-			return fmt.Errorf("%s: %w", name, err)
+		if err != nil {
+			return fmt.Errorf("%s: %w", filepath.Join(dir, name), err)
 		}
 		return nil
 	}
-	if err := read(filepath.Join(r.common, "config")); err != nil {
+	if err := read(r.common, "config"); err != nil {
 		return nil, err
 	}
 	if isTrue(raw.Section("extensions"), "worktreeConfig") {
-		if err := read(filepath.Join(r.gitDir, "config.worktree")); err != nil {
+		if err := read(r.gitDir, "config.worktree"); err != nil {
 			return nil, err
 		}
 	}
@@ -180,9 +180,7 @@ func (r *Repo) settle(raw *gitconfig.Config) error {
 	if !filepath.IsAbs(tree) {
 		tree = filepath.Join(r.gitDir, tree)
 	}
-	there, err := os.Stat(tree)
-	here, errHere := os.Stat(r.root)
-	if err != nil || errHere != nil || r.Traits.Bare || !os.SameFile(there, here) {
+	if r.Traits.Bare || filepath.Clean(tree) != r.root {
 		return &RefusedError{Reason: "core.worktree says that its files lie in " + tree,
 			Remedy: "open that folder, or run git config --unset core.worktree"}
 	}
@@ -191,7 +189,7 @@ func (r *Repo) settle(raw *gitconfig.Config) error {
 
 // readShallow lists the commits whose parents were left out by a shallow clone.
 func (r *Repo) readShallow() (map[Hash]bool, error) {
-	data, err := os.ReadFile(filepath.Join(r.common, "shallow"))
+	data, err := readWithin(r.common, "shallow")
 	if errors.Is(err, fs.ErrNotExist) {
 		return nil, nil
 	}
@@ -216,6 +214,6 @@ func (r *Repo) replaces() bool {
 	if entries, err := os.ReadDir(filepath.Join(r.common, "refs", "replace")); err == nil && len(entries) > 0 {
 		return true
 	}
-	packed, err := os.ReadFile(filepath.Join(r.common, "packed-refs"))
+	packed, err := readWithin(r.common, "packed-refs")
 	return err == nil && strings.Contains(string(packed), " refs/replace/")
 }

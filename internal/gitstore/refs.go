@@ -61,7 +61,7 @@ func (r *Repo) resolve(name string) (string, Hash, error) {
 // readRef reads one reference, loose or packed: an id, or the name it points to.
 func (r *Repo) readRef(name string) (id Hash, target string, err error) {
 	file := r.refPath(name)
-	data, err := r.readLoose(file)
+	data, err := r.readLoose(name)
 	if errors.Is(err, fs.ErrNotExist) {
 		id, err = r.packedRef(name)
 		return id, "", err
@@ -89,7 +89,8 @@ func (r *Repo) readRef(name string) (id Hash, target string, err error) {
 
 // readLoose reads a reference file. An empty folder of that name is what Git
 // leaves when it deletes a deeper branch, and counts as nothing.
-func (r *Repo) readLoose(file string) (string, error) {
+func (r *Repo) readLoose(name string) (string, error) {
+	file := r.refPath(name)
 	info, err := os.Lstat(file)
 	if errors.Is(err, errNotDir) || err == nil && info.IsDir() {
 		return "", fs.ErrNotExist
@@ -100,7 +101,7 @@ func (r *Repo) readLoose(file string) (string, error) {
 	if !info.Mode().IsRegular() {
 		return "", fmt.Errorf("%s is a symlink; run git symbolic-ref to make it a plain file", file)
 	}
-	data, err := os.ReadFile(file)
+	data, err := readWithin(r.refHome(name), name)
 	return string(data), err
 }
 
@@ -129,7 +130,7 @@ func (r *Repo) refHome(name string) string {
 
 // packedRef looks a reference up in packed-refs.
 func (r *Repo) packedRef(name string) (Hash, error) {
-	data, err := os.ReadFile(filepath.Join(r.common, "packed-refs"))
+	data, err := readWithin(r.common, "packed-refs")
 	if err != nil {
 		return Hash{}, err
 	}

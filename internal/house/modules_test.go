@@ -12,7 +12,6 @@ import (
 var importers = map[string]string{
 	"github.com/santhosh-tekuri/jsonschema/v5": "internal/validate",
 	"github.com/go-git/go-git/v5":              "internal/gitstore",
-	"github.com/go-git/go-billy/v5":            "internal/gitstore",
 	"github.com/urfave/cli/v2":                 "internal/cli",
 	"github.com/Masterminds/sprig/v3":          "internal/render",
 	"github.com/go-json-experiment/json":       "internal/canon",

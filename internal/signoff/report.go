@@ -78,6 +78,9 @@ type Condition struct {
 	// Replaced says that stock Git shows other objects or other parents in place of
 	// some; here the original ones are read.
 	Replaced bool
+	// Linked says that the history lies in another folder, whose repository knows this
+	// one as a work tree of its own. That is the reader's own doing, and no fault.
+	Linked bool
 	// Unsaved are files that are not as the last commit has them.
 	Unsaved []string
 }

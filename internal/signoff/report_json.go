@@ -25,6 +25,7 @@ type Shape struct {
 	Unsaved   []string       `json:"unsaved"`
 	Shallow   bool           `json:"shallow"`
 	Replaced  bool           `json:"replaced"`
+	Linked    bool           `json:"linked"`
 	Kept      []ShapeKept    `json:"kept"`
 	Stamps    []ShapeStamp   `json:"stamps"`
 	OddTags   []ShapeOddTag  `json:"odd-tags"`
@@ -122,7 +123,7 @@ func (r *Report) Shape() Shape {
 	s := Shape{
 		Car: r.Car, Head: r.Head, First: r.Trust.First(), Origin: r.Trust.Origin.String(), Clean: r.Clean(), Faults: r.Faults(),
 		Commits: map[string]int{}, Found: []ShapeFound{}, SignOffs: []ShapeSignOff{}, Late: []ShapeLate{}, Kept: []ShapeKept{}, Stamps: []ShapeStamp{}, OddTags: []ShapeOddTag{},
-		Unsaved: append([]string{}, r.Condition.Unsaved...), Shallow: r.Condition.Shallow, Replaced: r.Condition.Replaced,
+		Unsaved: append([]string{}, r.Condition.Unsaved...), Shallow: r.Condition.Shallow, Replaced: r.Condition.Replaced, Linked: r.Condition.Linked,
 	}
 	for standing, n := range r.Trust.Count() {
 		s.Commits[standing.String()] = n

@@ -31,6 +31,7 @@ var Codes = []Code{
 	{"not-a-file", finding.Error, "something that is neither file nor folder stands among the records", "remove it"},
 	{"git-setting", finding.Error, "a file changes how Git treats the records", "remove it"},
 	{"merge-open", finding.Error, "the file was changed at two benches, and nobody has chosen between the versions that Git keeps", "write it as it should be, then git add it and git commit"},
+	{"repository", finding.Error, "the history behind the records cannot be relied on: it borrows from elsewhere, lies elsewhere or is damaged", "see the hint; without a remedy, clone it anew from a copy that you trust"},
 	{"schema-copy", finding.Warning, "a schema kept in the car is not the program's", "put the program's copy back"},
 	{"name-form", finding.Error, "letters of a file's name are composed in another way than the ledger's", "rename it"},
 	{"name-collision", finding.Error, "two names become one on other machines", "rename one"},

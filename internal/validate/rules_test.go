@@ -162,6 +162,7 @@ var elsewhere = map[string]string{
 	"unreadable": "TestWhatAFileSystemCanDo", "too-large": "TestWhatAFileSystemCanDo", "link": "TestWhatAFileSystemCanDo",
 	"submodule": "TestWhatAFileSystemCanDo", "not-a-file": "TestWhatAFileSystemCanDo", "too-deep": "TestWhatAFileSystemCanDo",
 	"name-form": "TestWhatAFileSystemCanDo", "name-collision": "TestWhatAFileSystemCanDo", "original-not-here": "TestOriginals", "preview-speaks": "TestADeepCheckFindsAPreviewThatSaysWhatACameraWrote",
+	"repository": "cmd/boltback",
 	"expression": "requirement", "item-twice": "requirement", "source-unknown": "requirement", "rule-not-stated": "requirement",
 	"set-unknown": "requirement", "set-ring": "requirement", "set-depth": "requirement", "override-unused": "requirement",
 	"disclosure-damaged": "TestDisclosuresAreHeldAgainstTheirPlaces", "disclosure-nowhere": "TestDisclosuresAreHeldAgainstTheirPlaces",
