@@ -28,7 +28,13 @@ func (e Env) Move(car Car, at string, on edtf.Day, words string) (Sums, error) {
 		return Sums{}, err
 	}
 	c := workings.Of(work, on, nil)
-	return Sums{Car: c, Workings: c.Moved(m), Heading: e.over(car, s, commit, on)}, nil
+	drawn := func(subject workings.Subject) []workings.Picture {
+		if subject != workings.Mass {
+			return nil
+		}
+		return c.MovedPictures(m)
+	}
+	return Sums{Workings: c.Moved(m), Pictures: drawn, Heading: e.over(car, s, commit, on)}, nil
 }
 
 // readMove reads what is asked.

@@ -13,8 +13,9 @@ import (
 
 // Sums are the workings of a car, with what they were made from.
 type Sums struct {
-	Car      *workings.Car
 	Workings []workings.Working
+	// Pictures gives the drawings of a subject; nil where there are none.
+	Pictures func(workings.Subject) []workings.Picture
 	Heading  workings.Heading
 }
 
@@ -26,7 +27,7 @@ func (e Env) Workings(car Car, at string, on edtf.Day, subject workings.Subject,
 		return Sums{}, err
 	}
 	c := workings.Of(replay.Of(s), on, e.disclosedIf(private, car, s))
-	sums := Sums{Car: c, Heading: e.over(car, s, commit, on)}
+	sums := Sums{Pictures: c.Pictures, Heading: e.over(car, s, commit, on)}
 	if subject == "" {
 		sums.Workings = c.All()
 	} else {

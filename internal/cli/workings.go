@@ -59,11 +59,7 @@ func runWorkings(c *cli.Context, env Env) error {
 	if err != nil {
 		return err
 	}
-	pictures := sums.Car.Pictures
-	if c.IsSet("move") {
-		pictures = nil // they show the car as it is
-	}
-	return env.saySums(c, sums, pictures)
+	return env.saySums(c, sums)
 }
 
 // runStoreValue adds up what a store holds, over one car or all that are here.
@@ -83,15 +79,15 @@ func runStoreValue(c *cli.Context, env Env, word string, subject workings.Subjec
 	if err != nil {
 		return err
 	}
-	return env.saySums(c, sums, nil)
+	return env.saySums(c, sums)
 }
 
 // saySums prints workings as pages or as JSON.
-func (env Env) saySums(c *cli.Context, sums app.Sums, pictures func(workings.Subject) []workings.Picture) error {
+func (env Env) saySums(c *cli.Context, sums app.Sums) error {
 	if c.Bool("json") {
 		return workings.Encode(env.Stdout, sums.Heading, sums.Workings)
 	}
-	for _, section := range append([]*doc.Section{dossier.WorkingsOf(sums.Heading)}, dossier.Workings(sums.Workings, pictures)...) {
+	for _, section := range append([]*doc.Section{dossier.WorkingsOf(sums.Heading)}, dossier.Workings(sums.Workings, sums.Pictures)...) {
 		if err := env.print(section); err != nil {
 			return err
 		}

@@ -141,6 +141,12 @@ func (c *Car) predicted(id string, first, last weighed) Working {
 	return w
 }
 
+// fromOldPlace and toNewPlace mark the two halves of a part that moved.
+const (
+	fromOldPlace = ", from its old place"
+	toNewPlace   = ", to its new place"
+)
+
 // between lists the parts that are on the car in one of two states and not in
 // the other. A part that rides in an assembly which itself has a mass is in that
 // mass already.
@@ -152,7 +158,7 @@ func (c *Car) between(before, after *replay.State) []Fitted {
 		was, is := a.Where.Place == replay.OnCar, b.Where.Place == replay.OnCar
 		if was && is && placeIn(before, p).Text != placeIn(after, p).Text && p.Body.Class != "expendable" {
 			mass := measure(p.Record, "/mass", p.Body.Mass)
-			list = append(list, Fitted{p.Name() + ", from its old place", -1, mass, placeIn(before, p)}, Fitted{p.Name() + ", to its new place", 1, mass, placeIn(after, p)})
+			list = append(list, Fitted{p.Name() + fromOldPlace, -1, mass, placeIn(before, p)}, Fitted{p.Name() + toNewPlace, 1, mass, placeIn(after, p)})
 			continue
 		}
 		if was == is || p.Body.Class == "expendable" {

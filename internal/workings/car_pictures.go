@@ -5,6 +5,8 @@ import (
 	"strings"
 
 	"boltback/internal/edtf"
+	"boltback/internal/ledger"
+	"boltback/internal/quantity"
 	"boltback/internal/record"
 	"boltback/internal/replay"
 )
@@ -28,9 +30,13 @@ func (c *Car) Pictures(subject Subject) []Picture {
 }
 
 // massPictures draws the axle loads of the first and the last weighing that may
-// be compared.
+// be compared, and what the parts since the last weighing make of it.
 func (c *Car) massPictures() []Picture {
 	all := c.weighings()
+	return append(c.comparedPictures(all), c.sincePictures(all)...)
+}
+
+func (c *Car) comparedPictures(all []weighed) []Picture {
 	for i, first := range all {
 		for _, last := range slices.Backward(all[i+1:]) {
 			if len(differences(first.w, last.w)) > 0 || first.w.hearsay() || last.w.hearsay() {
@@ -44,6 +50,79 @@ func (c *Car) massPictures() []Picture {
 		}
 	}
 	return nil
+}
+
+// sincePictures draws what came, went and moved since the last weighing that has
+// both axles, and what the axles carry with that worked in.
+func (c *Car) sincePictures(all []weighed) []Picture {
+	for _, last := range slices.Backward(all) {
+		if last.w.hearsay() || last.w.Front.Value.IsZero() || last.w.Rear.Value.IsZero() {
+			continue
+		}
+		changes := c.since(last)
+		if len(changes) == 0 {
+			return nil
+		}
+		now := PredictedLoads("", last.w, c.wheelbase(), changes, nil)
+		title := "Axle loads as weighed on " + orNot(last.w.On) + ", and with the parts since worked in: computed, not weighed (" + last.w.conditions() + ")"
+		return []Picture{MovePicture("picture-axles-since", title, c.wheelbase().Value, shiftsOf(changes), c.axleBars(last.w, now))}
+	}
+	return nil
+}
+
+// axleBars holds the axles of a weighing beside those of a sum, with their ratings.
+func (c *Car) axleBars(before Weighing, after Working) []Bar {
+	return []Bar{
+		{"front axle", before.Front.Value, resultOf(after, "l_F"), c.carRating("front axle mass").Value},
+		{"rear axle", before.Rear.Value, resultOf(after, "l_R"), c.carRating("rear axle mass").Value},
+	}
+}
+
+// shiftsOf puts the two halves of a part that moved together again.
+func shiftsOf(changes []Fitted) []Shift {
+	var list []Shift
+	for i, f := range changes {
+		name, left := strings.CutSuffix(f.What, fromOldPlace)
+		_, came := strings.CutSuffix(f.What, toNewPlace)
+		switch {
+		case left && i+1 < len(changes):
+			list = append(list, Shift{What: name, Mass: f.Mass.Value, From: f.Station.Value, To: changes[i+1].Station.Value})
+		case came: // with its other half already
+		case f.Sign < 0:
+			list = append(list, Shift{What: f.What, Mass: f.Mass.Value, From: f.Station.Value})
+		default:
+			list = append(list, Shift{What: f.What, Mass: f.Mass.Value, To: f.Station.Value})
+		}
+	}
+	return list
+}
+
+// MovedPictures draws a move that somebody thinks of; nothing where the axle
+// loads after it are not known.
+func (c *Car) MovedPictures(m Move) []Picture {
+	before, _, ok := c.loadsToday()
+	list := c.Moved(m)
+	if !ok || !list[1].Computed() {
+		return nil
+	}
+	one := Shift{What: "the mass", Mass: m.Mass.Value, By: m.By.Value}
+	if p, isPart := ledger.Get[record.Part](c.s, m.Part); isPart {
+		one = c.shiftOf(p, m)
+	}
+	const title = "What the axles carry before and after the move: worked out, and nothing was moved"
+	return []Picture{MovePicture("picture-move", title, c.wheelbase().Value, []Shift{one}, c.axleBars(before, list[1]))}
+}
+
+// shiftOf is where a part goes in a move; its place may be unknown.
+func (c *Car) shiftOf(p ledger.Entry[record.Part], m Move) Shift {
+	one := Shift{What: p.Name(), Mass: measure(p.Record, "/mass", p.Body.Mass).Value, From: placeIn(c.state, p).Value, To: m.To.Value, By: m.By.Value}
+	if m.Mass.Text != "" {
+		one.Mass = m.Mass.Value
+	}
+	if to, err := quantity.Add(one.From, one.By); err == nil && !one.From.IsZero() && m.To.Text == "" {
+		one.To, one.By = to, quantity.Quantity{}
+	}
+	return one
 }
 
 func (c *Car) insulationPictures() []Picture {
@@ -105,6 +184,9 @@ func (c *Car) custodyPictures() []Picture {
 		}
 		for ref, i := range index {
 			st, _ := state.Part(ref)
+			if holder, ok := state.Part(st.Inside); ok && st.Seen == replay.NoStep {
+				st.Seen = holder.Seen // who had the assembly before them had its parts
+			}
 			if st.Seen == step && st.Where.Place != replay.OnCar && !slices.Contains(list[i].Seen, day) {
 				list[i].Seen = append(list[i].Seen, day)
 			}

@@ -5,7 +5,6 @@ import (
 	"math"
 	"strings"
 
-	"boltback/internal/edtf"
 	"boltback/internal/figure"
 	"boltback/internal/quantity"
 )
@@ -24,6 +23,7 @@ const (
 
 var (
 	thin   = figure.Paint{Width: 0.2, Edge: figure.Black}
+	halo   = figure.Paint{Width: 1, Edge: figure.White} // under a stroke that crosses a dark area
 	dashed = figure.Paint{Width: 0.35, Edge: figure.Black, Dash: []float64{1.6, 1}}
 	solid  = figure.Paint{Filled: true, Fill: 0.65, Width: 0.2, Edge: figure.Black}
 	pale   = figure.Paint{Filled: true, Fill: figure.Pale, Width: 0.2, Edge: figure.Black}
@@ -81,143 +81,23 @@ func LoadPicture(id, title string, bars []Bar) Picture {
 			d.Label(leftMargin+1.5, y+8.8, figure.After, figure.Label{Text: "after " + Show(b.After), Face: figure.Bold, Size: textSize, Shade: figure.White})
 		}
 		if v, ok := number(b.Limit); ok {
-			d.Line(s.at(v), y-1.5, s.at(v), y+11.5, dashed)
-			label(d, s.at(v), y+13.3, figure.Around, "limit "+Show(b.Limit))
+			d.Line(s.at(v), y-0.4, s.at(v), y+10.6, halo)
+			d.Line(s.at(v), y-0.4, s.at(v), y+10.6, dashed)
+			label(d, s.at(v), y+13, figure.Around, "limit "+alsoInKilograms(b.Limit))
 		}
-		words = append(words, fmt.Sprintf("%s: before %s, after %s, limit %s", b.Name, Show(b.Before), Show(b.After), Show(b.Limit)))
+		words = append(words, fmt.Sprintf("%s: before %s, after %s, limit %s", b.Name, Show(b.Before), Show(b.After), alsoInKilograms(b.Limit)))
 	}
 	d.Line(leftMargin, 2, leftMargin, float64(len(bars))*rowHeight*1.6+4, thin)
 	return Picture{ID: id, Title: title, Alt: title + ". " + strings.Join(words, "; ") + ".", Drawing: d}
 }
 
-// InsulationPicture draws readings over time on a logarithmic scale. A lower
-// bound is an arrow that begins at it and points up, never a dot; what is no
-// figure of insulation is named and not drawn.
-func InsulationPicture(id, title string, list []InsulationReading) Picture {
-	points, left := drawable(list)
-	without := ""
-	if len(left) > 0 {
-		without = " Not drawn: " + strings.Join(left, "; ") + "."
+// alsoInKilograms writes a mass with its kilograms where it is in another unit.
+func alsoInKilograms(q quantity.Quantity) string {
+	kg, err := q.In("kg")
+	if err != nil || q.Unit() == "kg" {
+		return Show(q)
 	}
-	d := figure.New(pictureWidth, 66)
-	if len(points) == 0 {
-		label(d, leftMargin, 20, figure.After, "no reading with a day and a number")
-		return Picture{ID: id, Title: title, Alt: title + ". No reading with a day and a number." + without, Drawing: d}
-	}
-	first, last, low, high := extent(points)
-	across := scale{0, float64(max(last.Sub(first), 1)), leftMargin + 8, pictureWidth - 24}
-	up := scale{math.Floor(low), math.Floor(high) + 1, 52, 8}
-	frame(d, up, first, last, across)
-	var words []string
-	for _, p := range points {
-		x, y := across.at(float64(p.day.Sub(first))), up.at(p.power)
-		mark(d, x, y, value(p.r))
-		d.Label(x+2, y+1, figure.After, figure.Label{Text: Show(value(p.r)) + " " + p.r.Circuit, Size: 2.4, Shade: figure.Black})
-		words = append(words, fmt.Sprintf("%s %s, %s", p.r.On, p.r.Name, Show(value(p.r))))
-	}
-	return Picture{ID: id, Title: title, Alt: title + ". A bound is an arrow, not a point. " + strings.Join(words, "; ") + "." + without, Drawing: d}
-}
-
-// insulationPoint is a reading with its place in the picture.
-type insulationPoint struct {
-	r     InsulationReading
-	day   edtf.Day
-	power float64 // of ten, in ohms
-}
-
-// drawable gives the readings that have a day and a number, and names the others.
-func drawable(list []InsulationReading) (points []insulationPoint, left []string) {
-	for _, r := range list {
-		day, ok := dayOf(r.On)
-		v, known := ohms(value(r))
-		switch {
-		case r.milliohms() != "":
-			left = append(left, fmt.Sprintf("%s of %s, which is no figure of insulation", r.milliohms(), orNot(r.On)))
-		case !ok || !known:
-			left = append(left, fmt.Sprintf("%s of %s", orNot(worstText(r)), orNot(r.On)))
-		default:
-			points = append(points, insulationPoint{r, day, math.Log10(v)})
-		}
-	}
-	return points, left
-}
-
-// extent is the span of days and of powers of ten.
-func extent(points []insulationPoint) (first, last edtf.Day, low, high float64) {
-	first, last, low, high = points[0].day, points[0].day, points[0].power, points[0].power
-	for _, p := range points[1:] {
-		low, high = math.Min(low, p.power), math.Max(high, p.power)
-		if p.day.Compare(first) < 0 {
-			first = p.day
-		}
-		if p.day.Compare(last) > 0 {
-			last = p.day
-		}
-	}
-	return first, last, low, high
-}
-
-// frame draws the axes: powers of ten upward, the first and last day across.
-func frame(d *figure.Drawing, up scale, first, last edtf.Day, across scale) {
-	d.Line(leftMargin, 52, pictureWidth-rightMargin, 52, thin)
-	d.Line(leftMargin, 6, leftMargin, 52, thin)
-	for e := up.low; e <= up.high; e++ {
-		d.Line(leftMargin-1, up.at(e), leftMargin, up.at(e), thin)
-		label(d, leftMargin-2, up.at(e)+1, figure.Before, tenPower(e))
-	}
-	label(d, across.from, 57, figure.Around, first.String())
-	if first != last {
-		label(d, across.to, 57, figure.Around, last.String())
-	}
-}
-
-// tenPower writes 10ᵉ Ω with a unit of its size.
-func tenPower(e float64) string {
-	for _, u := range []struct {
-		exponent float64
-		name     string
-	}{{9, "GΩ"}, {6, "MΩ"}, {3, "kΩ"}} {
-		if e >= u.exponent {
-			return fmt.Sprintf("%.0f %s", math.Pow(10, e-u.exponent), u.name)
-		}
-	}
-	return fmt.Sprintf("%.0f Ω", math.Pow(10, e))
-}
-
-// mark draws a point as a dot and a bound as an arrow in its open direction.
-func mark(d *figure.Drawing, x, y float64, q quantity.Quantity) {
-	switch q.Bound() {
-	case quantity.Point:
-		d.Circle(x, y, 0.9, black)
-	case quantity.Below, quantity.AtOrBelow:
-		arrow(d, x, y, +1)
-	default:
-		arrow(d, x, y, -1)
-	}
-}
-
-func arrow(d *figure.Drawing, x, y, direction float64) {
-	d.Line(x-1.4, y, x+1.4, y, thin)
-	d.Line(x, y, x, y+5*direction, thin)
-	d.Polygon(black, figure.Point{X: x, Y: y + 6.2*direction}, figure.Point{X: x - 0.9, Y: y + 4.4*direction}, figure.Point{X: x + 0.9, Y: y + 4.4*direction})
-}
-
-// ohms is the number of a resistance, of a bound the number it begins at.
-func ohms(q quantity.Quantity) (float64, bool) {
-	a, err := amountOf(q)
-	if err != nil || q.Dimension() != quantity.Resistance || a.v.Sign() <= 0 {
-		return 0, false
-	}
-	v, _ := a.v.Float64()
-	return v, true
-}
-
-func dayOf(text string) (edtf.Day, bool) {
-	date, err := edtf.Parse(text)
-	if err != nil {
-		return edtf.Day{}, false
-	}
-	return date.First()
+	return Show(q) + " (" + Show(kg) + ")"
 }
 
 // CellPicture is a strip of the cells that were read, each a stroke between the

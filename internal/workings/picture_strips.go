@@ -109,7 +109,7 @@ func CustodyPicture(id string, list []Custodian, today edtf.Day) Picture {
 func custodyWords(c Custodian) string {
 	text := c.What + ": off " + dayOrNot(c.Off)
 	if n := len(c.Seen); n > 0 {
-		text += fmt.Sprintf(", seen %d times, last on %s", n, c.Seen[n-1])
+		text += fmt.Sprintf(", seen %s, last on %s", counted(n, "time", "times"), c.Seen[n-1])
 		if c.SealedSince {
 			text += " by its unbroken seal"
 		}

@@ -1,10 +1,12 @@
 package workings
 
 import (
+	"fmt"
 	"regexp"
 	"strings"
 	"testing"
 
+	"boltback/internal/figure"
 	"boltback/internal/quantity"
 )
 
@@ -20,12 +22,15 @@ func everyPicture(t *testing.T) map[string]Picture {
 			all[p.ID] = p
 		}
 	}
+	for _, p := range heron(t).MovedPictures(Move{Part: "parts/pack", By: Given("-400 mm")}) {
+		all[p.ID] = p
+	}
 	return all
 }
 
 func TestEveryPictureHasASizeAndSaysInWordsWhatItShows(t *testing.T) {
 	all := everyPicture(t)
-	for _, id := range []string{"picture-axles", "picture-insulation", "picture-joints", "picture-cells-2026-02-11-ines-cells", "picture-custody"} {
+	for _, id := range []string{"picture-axles", "picture-insulation", "picture-joints", "picture-cells-2026-02-11-ines-cells", "picture-custody", "picture-move"} {
 		p, ok := all[id]
 		if !ok {
 			t.Errorf("no %s", id)
@@ -89,5 +94,78 @@ func TestAJointIsInTheStripByItsEvidence(t *testing.T) {
 
 func TestTheCustodyPictureSaysWhenAPartWasLastSeen(t *testing.T) {
 	alt := everyPicture(t)["picture-custody"].Alt
-	says(t, alt, "Radiator: off on 2025-09-22", "last on 2026-05-26", "by its unbroken seal")
+	says(t, alt, "Cylinder head: off on 2025-09-24, seen 4 times", "Radiator: off on 2025-09-22", "last on 2026-05-26", "by its unbroken seal")
+}
+
+// onPaper notes what is written outside a drawing.
+type onPaper struct {
+	t     *testing.T
+	id    string
+	width float64
+}
+
+func (onPaper) Path(figure.Path, figure.Paint) {}
+
+func (p onPaper) Label(x, _ float64, l figure.Label) {
+	if end := x + figure.Width(l.Face, l.Size, l.Text); x < 0 || end > p.width {
+		p.t.Errorf("%s: %q goes from %.1f to %.1f mm on %.0f mm", p.id, l.Text, x, end, p.width)
+	}
+}
+
+func TestNoWordOfAPictureRunsOffThePaper(t *testing.T) {
+	for id, p := range everyPicture(t) {
+		width, _ := p.Drawing.Size()
+		p.Drawing.Paint(onPaper{t, id, width}, 0, 0)
+	}
+}
+
+func TestAMoveIsDrawnBetweenTheAxlesAboveWhatTheyCarry(t *testing.T) {
+	c := heron(t)
+	there := c.MovedPictures(Move{Part: "parts/pack", By: Given("400 mm")})[0]
+	back := c.MovedPictures(Move{Part: "parts/pack", To: Given("1700 mm")})[0]
+	says(t, there.Alt, "worked out, and nothing was moved", "Pack, 230 ±1 kg, from 2100 mm, to 2500 mm behind the front axle", "rear axle: before 598.0 ±2.4 kg, after 637.8 kg, limit 690 kg")
+	says(t, back.Alt, "from 2100 mm, to 1700 mm behind the front axle", "rear axle: before 598.0 ±2.4 kg, after 558.2 kg")
+	bare := c.MovedPictures(Move{Mass: Given("51 kg"), By: Given("-1.90 m")})[0]
+	says(t, bare.Alt, "the mass, 51 kg by 1.90 m forward.")
+	if strings.Contains(bare.Alt, "behind the front axle") {
+		t.Errorf("a place is claimed for a mass of which nobody said it: %s", bare.Alt)
+	}
+	if got := c.MovedPictures(Move{Part: "parts/gearbox", To: Given("1 m")}); got != nil {
+		t.Errorf("a part without mass is drawn: %s", got[0].Alt)
+	}
+}
+
+func TestTheHeaviestMassesAreDrawnAndTheOthersCounted(t *testing.T) {
+	q := quantity.MustParse
+	var shifts []Shift
+	for i := range 10 {
+		shifts = append(shifts, Shift{What: fmt.Sprint("part ", i), Mass: q(fmt.Sprintf("%d kg", i+1)), To: q("1 m")})
+	}
+	shifts = append(shifts, Shift{What: "engine", Mass: q("150 kg"), From: q("0.1 m")})
+	p := MovePicture("x", "many", q("2.3 m"), shifts, nil)
+	says(t, p.Alt, "many. engine, 150 kg off, from 0.1 m behind the front axle; part 9, 10 kg on, to 1 m behind the front axle", "and 3 lighter, not drawn")
+	if strings.Contains(p.Alt, "part 2,") {
+		t.Error("a light one is drawn")
+	}
+}
+
+func TestPartsThatMovedSinceTheWeighingAreOneShiftEach(t *testing.T) {
+	got := shiftsOf([]Fitted{{"Pack" + fromOldPlace, -1, Given("230 kg"), Given("2 m")}, {"Pack" + toNewPlace, 1, Given("230 kg"), Given("1 m")}, {"Tank", -1, Given("8 kg"), Given("3 m")}, {"Charger", 1, Given("6 kg"), Input{}}})
+	if len(got) != 3 || got[0].words() != "Pack, 230 kg, from 2 m, to 1 m behind the front axle" || got[1].words() != "Tank, 8 kg off, from 3 m behind the front axle" || got[2].words() != "Charger, 6 kg, its place is not recorded" {
+		t.Errorf("%v", got)
+	}
+}
+
+func TestWhatMovedSinceTheWeighingIsDrawnAsComputedAndNotAsWeighed(t *testing.T) {
+	p := carOf(t, resplit).Pictures(Mass)
+	if len(p) != 1 {
+		t.Fatalf("%d pictures", len(p))
+	}
+	says(t, p[0].Alt, "as weighed on 2026-02-01, and with the parts since worked in: computed, not weighed", "Modules, 51 ±0.2 kg, from 400 mm, to 2300 mm behind the front axle",
+		"front axle: before 480 kg, after 438.1", "rear axle: before 520 kg, after 561.9", "limit 700 kg")
+}
+
+func TestALimitInPoundsIsAlsoSaidInKilograms(t *testing.T) {
+	q := quantity.MustParse
+	says(t, LoadPicture("x", "loads", []Bar{{"rear", q("806 kg"), q("620 kg"), q("1980 lb")}}).Alt, "limit 1980 lb (898.1 kg)")
 }
