@@ -18,6 +18,7 @@ type engine struct {
 
 	moved   []int32 // parts whose place the line changed
 	changed []int32 // joints it did up, undid or tightened
+	saw     []int32 // parts that were seen in it, themselves or through a seal
 }
 
 func newEngine(s *State, q *sequence) *engine {
@@ -28,7 +29,7 @@ func newEngine(s *State, q *sequence) *engine {
 func (e *engine) step(n int32) {
 	t := &e.state.steps[n]
 	e.now, e.line, e.step1 = Step(n), t.body, t
-	e.moved, e.changed = e.moved[:0], e.changed[:0]
+	e.moved, e.changed, e.saw = e.moved[:0], e.changed[:0], e.saw[:0]
 	if t.index == 0 {
 		for _, ring := range e.seq.rings[t.session] {
 			e.state.doubts = append(e.state.doubts, e.seq.doubts[ring])

@@ -22,6 +22,7 @@ func (e *engine) see(t *step) {
 	for _, p := range t.parts {
 		s := &e.state.parts[p]
 		s.Seen, s.Sealed, s.Missed = e.now, false, NoStep
+		e.saw = append(e.saw, p)
 	}
 }
 
@@ -144,6 +145,7 @@ func (e *engine) seeThroughSeal(t *step, at seal) {
 		for p := range e.state.parts {
 			if s := &e.state.parts[p]; put.holds(s.Where) && s.Since <= put.since {
 				s.Seen, s.Sealed, s.Missed = e.now, true, NoStep
+				e.saw = append(e.saw, int32(p))
 			}
 		}
 		return

@@ -206,8 +206,9 @@ func (w *Work) On(day edtf.Day) *State {
 	return e.state
 }
 
-// Changed lists what one line changed: the parts whose place, and the joints whose being done up or tight it changed.
-type Changed struct{ Parts, Joints []record.Ref }
+// Changed lists what one line changed: the parts whose place, and the joints whose being done up or tight it changed, and
+// the parts that were seen in it, themselves or through a seal; one may stand there twice.
+type Changed struct{ Parts, Joints, Seen []record.Ref }
 
 // Each calls visit after every line with the state it left and what it changed. Both are only valid during the call.
 func (w *Work) Each(visit func(Step, Line, *State, Changed)) {
@@ -220,6 +221,9 @@ func (w *Work) Each(visit func(Step, Line, *State, Changed)) {
 		}
 		for _, j := range e.changed {
 			c.Joints = append(c.Joints, w.book.joints[j].ref)
+		}
+		for _, p := range e.saw {
+			c.Seen = append(c.Seen, w.book.parts[p].ref)
 		}
 		visit(Step(i), w.Line(Step(i)), e.state, c)
 	}

@@ -14,6 +14,20 @@ import (
 // joints gives the workings of joints and of the tools that tightened them.
 func (c *Car) joints() []Working {
 	last := c.lastTightenings()
+	list := c.tightened(last)
+	list = append(list, c.preloads(last)...)
+	list = append(list, c.fallout(last)...)
+	if len(list) == 0 {
+		s := begin(Joints, "joints", "Joints")
+		s.missing("a joint that was tightened")
+		list = append(list, s.done())
+	}
+	return list
+}
+
+// tightened judges the last tightening of every joint that asks for one or had
+// one.
+func (c *Car) tightened(last map[record.Ref]lastTightening) []Working {
 	var list []Working
 	for _, j := range ledger.All[record.Joint](c.s) {
 		st, ok := c.state.Joint(j.ID)
@@ -25,13 +39,6 @@ func (c *Car) joints() []Working {
 			continue
 		}
 		list = append(list, JointTightened(short(j.ID), c.tightening(j, st, line, was)))
-	}
-	list = append(list, c.preloads(last)...)
-	list = append(list, c.fallout(last)...)
-	if len(list) == 0 {
-		s := begin(Joints, "joints", "Joints")
-		s.missing("a joint that was tightened")
-		list = append(list, s.done())
 	}
 	return list
 }

@@ -1,14 +1,13 @@
 package workings
 
 import (
+	"fmt"
 	"slices"
 	"strings"
 
-	"boltback/internal/edtf"
 	"boltback/internal/ledger"
 	"boltback/internal/quantity"
 	"boltback/internal/record"
-	"boltback/internal/replay"
 )
 
 // Pictures draws what a subject shows better than it says; nil where there is
@@ -139,16 +138,25 @@ func (c *Car) insulationPictures() []Picture {
 }
 
 func (c *Car) jointPictures() []Picture {
-	var list []Working
-	for _, w := range c.joints() {
-		if strings.HasPrefix(w.ID, "tightened ") {
-			list = append(list, w)
+	list := c.tightened(c.lastTightenings())
+	return sheets("picture-joints", len(list), 80, func(id string, from, to int) Picture { return JointPicture(id, list[from:to]) })
+}
+
+// sheets draws a long list as several pictures, each of which fits on a page.
+func sheets(id string, n, most int, draw func(id string, from, to int) Picture) []Picture {
+	var list []Picture
+	for from := 0; from < n; from += most {
+		name := id
+		if from > 0 {
+			name = fmt.Sprintf("%s-%d", id, from/most+1)
 		}
+		p := draw(name, from, min(from+most, n))
+		if n > most {
+			p.Title += fmt.Sprintf(", %d to %d of %d", from+1, min(from+most, n), n)
+		}
+		list = append(list, p)
 	}
-	if len(list) == 0 {
-		return nil
-	}
-	return []Picture{JointPicture("picture-joints", list)}
+	return list
 }
 
 func (c *Car) cellPictures() []Picture {
@@ -157,43 +165,4 @@ func (c *Car) cellPictures() []Picture {
 		list = append(list, CellPicture("picture-cells-"+short(r.ID), c.survey(r)))
 	}
 	return list
-}
-
-// custodyPictures follows every stored part through the lines of work that had
-// it before somebody.
-func (c *Car) custodyPictures() []Picture {
-	stored := c.stored()
-	if len(stored) == 0 {
-		return nil
-	}
-	index := map[record.Ref]int{}
-	list := make([]Custodian, len(stored))
-	for i, st := range stored {
-		index[st.Ref] = i
-		list[i] = Custodian{What: c.name(st.Ref), SealedSince: st.Sealed}
-		if line, ok := c.state.Line(st.Missed); ok {
-			if day, ok := dateOf(line.Work.Started).First(); ok {
-				list[i].Missed = []edtf.Day{day}
-			}
-		}
-	}
-	c.work.Each(func(step replay.Step, line replay.Line, state *replay.State, _ replay.Changed) {
-		day, ok := dateOf(line.Work.Started).First()
-		if !ok || !c.byToday(line.Work.Started) {
-			return
-		}
-		for ref, i := range index {
-			st, _ := state.Part(ref)
-			if holder, ok := state.Part(st.Inside); ok && st.Seen == replay.NoStep {
-				st.Seen = holder.Seen // who had the assembly before them had its parts
-			}
-			if st.Seen == step && st.Where.Place != replay.OnCar && !slices.Contains(list[i].Seen, day) {
-				list[i].Seen = append(list[i].Seen, day)
-			}
-			if st.Since == step && line.Body.Act == "removal" {
-				list[i].Off = day
-			}
-		}
-	})
-	return []Picture{CustodyPicture("picture-custody", list, c.asOf())}
 }

@@ -141,7 +141,7 @@ func PredictedLoads(id string, w Weighing, wheelbase Input, changes []Fitted, ne
 	s.take("m_F", "front axle, "+w.Name, w.reading(w.Front, 2), quantity.Mass)
 	s.take("m_R", "rear axle, "+w.Name, w.reading(w.Rear, 2), quantity.Mass)
 	s.take("L", "wheelbase", wheelbase.rounded(), quantity.Length)
-	mass, moment := "", ""
+	var mass, moment strings.Builder
 	for i, c := range changes {
 		m, x, sign := fmt.Sprintf("m_%d", i+1), fmt.Sprintf("x_%d", i+1), "+"
 		word := " on"
@@ -150,8 +150,8 @@ func PredictedLoads(id string, w Weighing, wheelbase Input, changes []Fitted, ne
 		}
 		s.take(m, c.What+word, c.Mass, quantity.Mass)
 		s.take(x, c.What+", behind the front axle", s.placed(c.Station), quantity.Length)
-		mass += sign + m
-		moment += sign + m + "*" + x
+		mass.WriteString(sign + m)
+		moment.WriteString(sign + m + "*" + x)
 	}
 	if len(changes) == 0 {
 		s.conclude("nothing with a mass came off or on since")
@@ -163,8 +163,8 @@ func PredictedLoads(id string, w Weighing, wheelbase Input, changes []Fitted, ne
 		}
 		return ""
 	}
-	s.calcAs("D", "kg", strings.TrimPrefix(mass, "+"), short(fmt.Sprintf("Σ ±m_i, i = 1 to %d", len(changes))), "What came on less what came off.")
-	s.calcAs("Q", "kg.m", strings.TrimPrefix(moment, "+"), short(fmt.Sprintf("Σ ±m_i · x_i, i = 1 to %d", len(changes))), "Its moment about the front axle.")
+	s.calcAs("D", "kg", strings.TrimPrefix(mass.String(), "+"), short(fmt.Sprintf("Σ ±m_i, i = 1 to %d", len(changes))), "What came on less what came off.")
+	s.calcAs("Q", "kg.m", strings.TrimPrefix(moment.String(), "+"), short(fmt.Sprintf("Σ ±m_i · x_i, i = 1 to %d", len(changes))), "Its moment about the front axle.")
 	s.calc("l_R", "kg", "m_R+Q/L", "Rear axle.")
 	s.calc("l_F", "kg", "m_F+D-Q/L", "Front axle.")
 	if s.calc("l", "kg", "l_F+l_R", "Both together.") {

@@ -3,6 +3,7 @@ package workings
 import (
 	"fmt"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 
@@ -168,4 +169,24 @@ func TestWhatMovedSinceTheWeighingIsDrawnAsComputedAndNotAsWeighed(t *testing.T)
 func TestALimitInPoundsIsAlsoSaidInKilograms(t *testing.T) {
 	q := quantity.MustParse
 	says(t, LoadPicture("x", "loads", []Bar{{"rear", q("806 kg"), q("620 kg"), q("1980 lb")}}).Alt, "limit 1980 lb (898.1 kg)")
+}
+
+func TestALongListIsDrawnOnSeveralSheetsThatFitAPage(t *testing.T) {
+	c := worked(t, 400) // 100 joints and 100 stored parts
+	for subject, want := range map[Subject][]string{
+		Joints:  {"Joints evidenced or not, 1 to 80 of 100", "Joints evidenced or not, 81 to 100 of 100"},
+		Custody: {"Custody of the stored parts, 1 to 48 of 100", "Custody of the stored parts, 49 to 96 of 100", "Custody of the stored parts, 97 to 100 of 100"},
+	} {
+		var titles, ids []string
+		for _, p := range c.Pictures(subject) {
+			titles = append(titles, p.Title)
+			ids = append(ids, p.ID)
+			if _, height := p.Drawing.Size(); height > 277 {
+				t.Errorf("%s is %.0f mm high", p.ID, height)
+			}
+		}
+		if !slices.Equal(titles, want) || len(ids) != len(slices.Compact(slices.Sorted(slices.Values(ids)))) {
+			t.Errorf("%q, %q", titles, ids)
+		}
+	}
 }

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"boltback/internal/quantity"
+	"boltback/internal/record"
 )
 
 // sheet is a working while it is being written: inputs are taken, lines are
@@ -17,6 +18,7 @@ type sheet struct {
 	lacks  map[string]bool // symbols that have no value
 	memo   map[string]amount
 	floats map[string]float64
+	about  map[record.Ref]bool
 }
 
 // line is a symbol that is computed.
@@ -34,6 +36,7 @@ func begin(subject Subject, id, title string) *sheet {
 		lacks:  map[string]bool{},
 		memo:   map[string]amount{},
 		floats: map[string]float64{},
+		about:  map[record.Ref]bool{},
 	}
 }
 
@@ -55,7 +58,8 @@ func (s *sheet) take(symbol, name string, in Input, want quantity.Dimension) boo
 	}
 	if in.Text != "" {
 		s.w.Inputs = append(s.w.Inputs, in)
-		if in.Record != "" && !slices.Contains(s.w.About, in.Record) {
+		if in.Record != "" && !s.about[in.Record] {
+			s.about[in.Record] = true
 			s.w.About = append(s.w.About, in.Record)
 		}
 	}
