@@ -27,7 +27,7 @@ func Bonding(id string, r BondingReading) Working {
 	if r.BetweenCases {
 		most, why = "0.2 Ω", "two touchable cases within 2.5 m of each other"
 	}
-	s.take("R", r.Name, r.Value, quantity.Resistance)
+	s.take("R", "resistance, "+r.Name, r.Value, quantity.Resistance)
 	s.take("I", "test current", r.Current, quantity.Current)
 	s.take("q", "resolution of the meter", r.Resolution, quantity.Resistance)
 	s.answer("R", "{}")

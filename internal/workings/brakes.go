@@ -37,7 +37,7 @@ func Brake(id string, b BrakeTest) Working {
 	s.w.Sources = []Source{brakeSource}
 	symbols := []string{"F_1", "F_2", "F_3", "F_4"}
 	for i, wheel := range b.Wheels {
-		s.take(symbols[i], wheel.Name, wheel.Force, quantity.Force)
+		s.take(symbols[i], "braking force, "+wheel.Name, wheel.Force, quantity.Force)
 	}
 	s.take("m", "mass used by the tester", b.MassUsed.exactly(), quantity.Mass)
 	s.take("g", "standard acceleration of free fall", constant("1 gn", "9.80665 m/s²"), quantity.Acceleration)

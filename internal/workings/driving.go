@@ -147,21 +147,21 @@ type EnergyLog struct {
 func EnergyTotals(id string, logs []EnergyLog) Working {
 	s := begin(Driving, "energy logs "+id, "Energy by source, with its sign")
 	s.source("one sign convention to a source", Habit)
-	signs := map[string]bool{}
+	signs, computed := map[string]bool{}, 0
 	for i, log := range logs {
 		sum := ""
 		for j, e := range log.Energies {
 			symbol := fmt.Sprintf("E_%d_%d", i+1, j+1)
-			s.take(symbol, log.Name, e, quantity.Energy)
+			s.take(symbol, "energy, "+log.Name, e, quantity.Energy)
 			sum += "+" + symbol
 		}
 		signs[orNot(log.Sign)] = true
-		if sum != "" {
-			s.calc(fmt.Sprintf("E_%d", i+1), "kWh", sum[1:], log.Name+", "+orNot(log.Sign)+".")
+		if sum != "" && s.calc(fmt.Sprintf("E_%d", i+1), "kWh", sum[1:], log.Name+", "+orNot(log.Sign)+".") {
+			computed++
 		}
 	}
 	switch {
-	case len(logs) == 0:
+	case computed == 0:
 		s.missing("a log of energy")
 	case len(signs) > 1 || signs["not recorded"]:
 		s.conclude("given source by source: their signs differ or are not recorded, so they are not added up")

@@ -53,11 +53,12 @@ func JointTightened(id string, t Tightening) Working {
 	s.w.Sources = []Source{torqueHabit, iso6789Deviation}
 	s.take("T", "torque specified", t.Torque, quantity.Torque)
 	tolerance := t.Tolerance
-	if tolerance.Value.IsZero() && s.has("T") {
+	if tolerance.Value.IsZero() && tolerance.Err == "" && s.has("T") {
 		tolerance = published("4 %", Source{"no tolerance is specified; the class of the tool is taken", Habit})
 		s.assume("no tolerance is specified; ±4 %, the class of the tool, is taken")
 	}
 	s.take("p", "tolerance", tolerance, quantity.Ratio)
+	s.oldUnit()
 	s.method(t)
 	s.toolVerdict(t)
 	s.angle(t)
@@ -107,16 +108,39 @@ func (s *sheet) clicked(t Tightening, v Verdict) Verdict {
 	s.suspect("T_s")
 	s.inUnitOf("T_s", "T")
 	s.calc("g", "%", "T_s/T-1", "What was set, relative to the specification.")
-	same, err := quantity.SameWithinRounding(s.get("T_s"), s.get("T"))
-	switch limit, bad := quantity.Within(s.get("T"), s.get("p")); {
-	case err == nil && same:
-		v.Outcome, v.Reason = Met, fmt.Sprintf("set to %s, which is %s to within the digits written", s.show("T_s"), s.show("T"))
-	case bad != nil:
-		v.Outcome, v.Reason = EvidenceMissing, bad.Error()
+	limit, err := quantity.Within(s.get("T"), s.get("p"))
+	if err != nil {
+		v.Outcome, v.Reason = EvidenceMissing, err.Error()
+		return v
+	}
+	plain := decide("torque", withoutUncertainty(s.get("T_s")), limit, quantity.SimpleAcceptance)
+	switch {
+	case plain.Outcome == Met && setTo(s.get("T_s"), s.get("T")):
+		v.Outcome, v.Reason = Met, fmt.Sprintf("set to %s, as specified", s.show("T_s"))
+		if s.get("T_s").Unit() != s.get("T").Unit() {
+			v.Reason += fmt.Sprintf(": that is %s in the digits of what was set", s.show("T"))
+		}
+	case t.Tolerance.Value.IsZero():
+		d := plain
+		d.Why, d.Source = v.Why, v.Source
+		s.note("The ±4 %% taken is the class of the tool itself, so the wrench's own deviation is not counted a second time. With a tolerance in the specification it would be.")
+		v = d
 	default:
 		v = s.withTool("T_s", t, limit, v)
 	}
 	return v
+}
+
+// setTo reports whether a wrench was set to what is specified: to that figure, or
+// in another unit to that figure rounded. How roughly the specification is
+// written widens nothing: 6 kgf.m is not met by 62 N.m.
+func setTo(set, specified quantity.Quantity) bool {
+	if !set.IsPoint() || !specified.IsPoint() {
+		return false
+	}
+	rounded := set.Unit() != specified.Unit()
+	same, err := withoutUncertainty(set).Interval(rounded).Overlaps(withoutUncertainty(specified).Interval(false))
+	return err == nil && same
 }
 
 func (s *sheet) indicated(t Tightening, v Verdict) Verdict {
@@ -154,6 +178,18 @@ func (s *sheet) inUnitOf(symbol, other string) {
 	}
 	if q, err := withoutUncertainty(s.get(symbol)).In(unit); err == nil {
 		s.say("The same in the unit of the specification.", s.numeral(symbol)+" = "+Show(q))
+	}
+}
+
+// oldUnit notes a specification in a unit that is no longer used, and that is
+// easily taken for another.
+func (s *sheet) oldUnit() {
+	if !s.has("T") {
+		return
+	}
+	switch unit := s.get("T").Unit(); unit {
+	case "kgf.m", "kgf.cm":
+		s.note("%s is an old unit of torque, written mkg, kgm, kpm or mkp in old manuals: look at the manual for what stands there.", unit)
 	}
 }
 

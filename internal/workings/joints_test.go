@@ -128,6 +128,16 @@ func TestWithoutAToleranceTheClassOfTheToolIsTakenAndSaid(t *testing.T) {
 	says(t, strings.Join(JointTightened("x", one).Assumptions, " "), "no tolerance is specified")
 }
 
+func TestAToleranceThatCannotBeReadIsNotReplaced(t *testing.T) {
+	one := tightened("20 N.m", "20.5 N.m")
+	one.Tolerance = Given("a few %")
+	w := JointTightened("x", one)
+	outcome(t, w, "torque", EvidenceMissing)
+	if len(w.Assumptions) != 0 {
+		t.Error(w.Assumptions)
+	}
+}
+
 func TestAToolsCalibrationsAreReadBothWays(t *testing.T) {
 	repaired := Calibration{On: on("2026-01-10"), AsFound: "out of tolerance", AsLeft: "in tolerance"}
 	scrapped := Calibration{On: on("2024-06-01"), AsFound: "out of tolerance", AsLeft: "out of tolerance"}

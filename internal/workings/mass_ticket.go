@@ -177,11 +177,13 @@ func ticketVerdict(s *sheet) Working {
 	if !s.has("g") || !s.has("t") {
 		return s.done()
 	}
-	gap, _ := amountOf(s.get("g"))
-	allowed, _ := amountOf(s.get("t"))
 	v := Verdict{Of: "axles against total", Against: "a gap of at most " + s.show("t"), Rule: quantity.SimpleAcceptance, Source: r76,
 		Why: "the largest gap that rounding and the scale's permitted error explain"}
-	if new(big.Rat).Abs(gap.v).Cmp(allowed.v) <= 0 {
+	gap, _ := amountOf(s.get("g"))
+	allowed, _ := amountOf(s.get("t"))
+	if !s.get("g").IsPoint() || !s.get("t").IsPoint() {
+		v.Outcome, v.Reason = EvidenceMissing, "one of the figures is a bound, and a bound is neither consistent with another figure nor in conflict with it"
+	} else if new(big.Rat).Abs(gap.v).Cmp(allowed.v) <= 0 {
 		v.Outcome, v.Reason = Met, fmt.Sprintf("the figures are consistent: a gap of %s lies within %s; no figure is changed to fit", s.show("g"), s.show("t"))
 	} else {
 		v.Outcome, v.Reason = Contradiction, fmt.Sprintf("a gap of %s is more than %s; one of the figures is wrong, and the ticket does not say which", s.show("g"), s.show("t"))

@@ -148,6 +148,10 @@ func CellSurvey(id string, v Survey) Working {
 			high.Name = r.Of
 		}
 	}
+	if used < 2 {
+		s.missing("two readings or more that can be of a cell")
+		return s.done()
+	}
 	s.take("U_a", "lowest ("+low.Name+")", low, quantity.Voltage)
 	s.take("U_b", "highest ("+high.Name+")", high, quantity.Voltage)
 	if !s.calc("D", "mV", "U_b-U_a", spreadOver(used, v.Cells)) {

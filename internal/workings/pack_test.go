@@ -151,6 +151,25 @@ func TestTheWeakestLinkDecidesTheMount(t *testing.T) {
 	says(t, outcome(t, RestraintIn("x", unseen, DirectionsUN()[0]), "the mount, forward or rearward", EvidenceMissing).Reason, "evidence missing: what holds the bolt")
 }
 
+// What is not known as a figure is never counted in favour of a mount.
+func TestAMountIsNotSaidToHoldOnWhatNobodyKnows(t *testing.T) {
+	m := Mount{Name: "box", Mass: Given("50 kg"), Bolts: 6, Size: "M10 x 1.5 x 30", Class: "8.8", Thickness: Given("3 mm"), Strength: Given("400 MPa"), Condition: "sound", Bracket: Given("60 kN"), Spread: Given("40 mm")}
+	noTable, bound := m, m
+	noTable.Size = "3/8 BSF"
+	bound.Bracket, bound.Thickness = Input{}, Given(">1.0 mm")
+	for _, d := range append(DirectionsUN(), DirectionsCode()...) {
+		says(t, outcome(t, RestraintIn("x", noTable, d), "the mount, "+d.Name, EvidenceMissing).Reason, "what the fasteners bear")
+		if v := verdictOf(t, RestraintIn("x", bound, d), "the mount, "+d.Name); v.Outcome != EvidenceMissing {
+			t.Errorf("%s on a bound: %s, %s", d.Name, v.Outcome, v.Reason)
+		}
+	}
+}
+
+func TestOneCellReadingIsNoSpread(t *testing.T) {
+	w := CellSurvey("x", Survey{State: "at rest", Taken: "together", Readings: []CellReading{{"a", Given("3.60 V")}, {"bad", Given("0 V")}}})
+	says(t, w.Answer, "not computed", "two readings or more")
+}
+
 func TestUpwardTheSheetIsPulledThroughAndTheBoltIsPried(t *testing.T) {
 	m := Mount{Name: "box", Mass: Given("200 kg"), Bolts: 4, Size: "M8", Class: "8.8", Thickness: Given("1 mm"), Strength: Given("270 MPa"), Condition: "sound", Spread: Given("16 mm")}
 	up := DirectionsCode()[3]

@@ -84,6 +84,10 @@ func TestC23_AFigureThatTheDriverStatedIsHearsayAndEntersNoSum(t *testing.T) {
 	says(t, MassChange("x", told, ticket("1 kg", "1 kg", "2 kg", "1 kg")).Answer, "only stated")
 }
 
+func TestABoundOnATicketAgreesWithNothing(t *testing.T) {
+	says(t, outcome(t, TicketSum("x", ticket(">480 kg", "520 kg", "1000 kg", "1 kg")), "axles against total", EvidenceMissing).Reason, "bound")
+}
+
 func wrench(cal ...Calibration) Tool {
 	return Tool{Name: "wrench", Accuracy: ReadAccuracy("±4 % of reading"), From: Given("5 N.m"), To: Given("25 N.m"), Calibrations: cal}
 }
@@ -101,6 +105,18 @@ func TestC24_PoundInchesSetInNewtonMetresPassAndAFactorOf12IsASuspicion(t *testi
 	w = JointTightened("x", tightened("90 lbf.ft", "10.2 N.m"))
 	outcome(t, w, "torque", NotMet)
 	says(t, strings.Join(w.Notes, " "), "a twelfth", "Nothing was changed")
+}
+
+func TestC25_MetreKilogramsOfAnOldManualAreSetInNewtonMetres(t *testing.T) {
+	joint := Tightening{Joint: "caliper", Torque: Given("6 kgf.m"), Method: "click", Set: Given("60 N.m")}
+	w := JointTightened("x", joint)
+	says(t, outcome(t, w, "torque", Met).Reason, "60 N.m")
+	says(t, strings.Join(w.Notes, " "), "old unit", "not counted a second time")
+	says(t, textOf(w), "6 kgf.m", "60 N.m", "= 6.12 kgf.m")
+	joint.Set = Given("62 N.m")
+	outcome(t, JointTightened("x", joint), "torque", NotMet)
+	joint.Set, joint.Tolerance = Given("60 N.m"), Given("4 %")
+	outcome(t, JointTightened("x", joint), "torque", TooClose)
 }
 
 func TestC26_TorquePlusAngleRecordedAsTorqueAloneIsIncomplete(t *testing.T) {

@@ -2,7 +2,7 @@ package workings
 
 import (
 	"fmt"
-	"math/big"
+	"slices"
 	"strings"
 
 	"boltback/internal/quantity"
@@ -149,7 +149,7 @@ func (s *sheet) host(m Mount, d Direction) ([]link, bool) {
 		return []link{{"host sheet, pull-through", "P"}}, false
 	}
 	if !s.has("d") {
-		return nil, true
+		return nil, false // no thread with a table: what the fasteners bear is asked for
 	}
 	s.calc("L", "kN", "d*t*R_m", "Bearing of the fastener in the sheet, with no credit for what surrounds the hole.")
 	s.take("f", "bearing factor far from any edge", published("2.5", bearingSrc).exactly(), quantity.Count)
@@ -169,7 +169,7 @@ func (s *sheet) weakest(links []link, missing bool, d Direction) {
 			v.Source, v.Why = d.Source, "force on each fastener against what this link bears"
 			s.verdict(v)
 		}
-		if least.symbol == "" || less(s.get(l.symbol), s.get(least.symbol)) {
+		if least.symbol == "" || s.bearsLess(l.symbol, least.symbol) {
 			least = l
 		}
 	}
@@ -183,19 +183,26 @@ func (s *sheet) weakest(links []link, missing bool, d Direction) {
 		s.conclude("%s: needs what holds the bolt (thickness, strength and condition of the metal of the car)%s", notComputed, asked)
 		return
 	}
+	if least.symbol == "" {
+		s.verdict(Verdict{Of: "the mount, " + d.Name, Against: d.G.Text, Outcome: EvidenceMissing, Reason: fastenersUnknown, Source: d.Source})
+	}
 	if least.symbol == "" || !s.has("F_1") {
 		return
 	}
 	s.calc("η", "%", "F_1/"+least.symbol, fmt.Sprintf("Use of the weakest link, the %s.", least.what))
 	s.answer("η", "the weakest link is the "+least.what+", used to {}")
-	share, _ := amountOf(s.get("η"))
-	if share.v.Cmp(big.NewRat(1, 1)) <= 0 && !s.has("B_1") {
-		s.verdict(Verdict{Of: "the mount, " + d.Name, Against: d.G.Text, Outcome: EvidenceMissing, Source: d.Source,
-			Reason: "fasteners and host hold in this screening sum; nothing on record says what the bracket bears"})
-		return
-	}
-	v := Verdict{Of: "the mount, " + d.Name, Against: d.G.Text, Outcome: NoVerdict, Source: d.Source, Reason: "holds in this screening sum; an engineer decides"}
-	if share.v.Cmp(big.NewRat(1, 1)) > 0 {
+	s.mountVerdict(least, links, d)
+}
+
+const fastenersUnknown = "nothing here says what the fasteners bear"
+
+// mountVerdict says what the use of the weakest link means for the mount. It
+// holds only where every part of the path is known.
+func (s *sheet) mountVerdict(least link, links []link, d Direction) {
+	v := Verdict{Of: "the mount, " + d.Name, Against: d.G.Text, Outcome: EvidenceMissing, Source: d.Source}
+	fastened := slices.ContainsFunc(links, func(l link) bool { return strings.HasPrefix(l.what, "fastener") && s.has(l.symbol) })
+	switch use := decide("", s.get("η"), quantity.AtMost(quantity.MustParse("100 %")), quantity.SimpleAcceptance).Outcome; {
+	case use == NotMet:
 		v.Outcome, v.Reason = NotMet, "the "+least.what+" fails first"
 		if least.symbol == "L" {
 			v.Reason += "; a stronger bolt does not help where the sheet gives way"
@@ -203,8 +210,23 @@ func (s *sheet) weakest(links []link, missing bool, d Direction) {
 				v.Outcome, v.Reason = TooClose, "the host sheet fails in bearing without credit for the metal round the hole, and holds with all of it: an engineer has to measure the edges"
 			}
 		}
+	case use != Met:
+		v.Reason = "the " + least.what + " rests on a bound, and whether it bears the force cannot be said: measure it"
+	case !fastened:
+		v.Reason = fastenersUnknown + "; what else is recorded holds in this screening sum"
+	case !s.has("B_1"):
+		v.Reason = "fasteners and host hold in this screening sum; nothing on record says what the bracket bears"
+	default:
+		v.Outcome, v.Reason = NoVerdict, "holds in this screening sum; an engineer decides"
 	}
 	s.verdict(v)
+}
+
+// bearsLess compares what two links bear at least: a bound counts as its number.
+func (s *sheet) bearsLess(a, b string) bool {
+	x, err1 := amountOf(s.get(a))
+	y, err2 := amountOf(s.get(b))
+	return err1 == nil && err2 == nil && x.v.Cmp(y.v) < 0
 }
 
 func less(a, b quantity.Quantity) bool {

@@ -99,7 +99,11 @@ func asBound(q quantity.Quantity, bound quantity.Bound) (quantity.Quantity, erro
 	if decimals == 0 {
 		text = rounded.FloatString(0)
 	}
-	for _, gap := range []string{" ", ""} {
+	gaps := []string{" ", ""}
+	if q.Unit() == "°" {
+		gaps = []string{"", " "}
+	}
+	for _, gap := range gaps {
 		if r, err := quantity.Parse(bound.String() + text + gap + q.Unit()); err == nil {
 			return r, nil
 		}

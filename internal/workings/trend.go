@@ -50,6 +50,9 @@ func (s *sheet) ofTheWhole(readings []InsulationReading) []InsulationReading {
 		case r.milliohms() != "":
 			s.note("%s of %s is no figure of insulation and is left out: look at the sheet and at the tester.", r.milliohms(), orNot(r.On))
 			continue
+		case r.complete() && value(r).Dimension() != quantity.Resistance:
+			s.note("%s of %s is no resistance and is left out.", orNot(worstText(r)), orNot(r.On))
+			continue
 		case !r.complete():
 			s.note("The reading of %s has one pole alone and is left out.", orNot(r.On))
 			continue

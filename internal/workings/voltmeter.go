@@ -48,7 +48,15 @@ func ByVoltmeter(id string, r VoltmeterReading) Working {
 	s.calc("R_i", "kΩ", "R_o*U_b*(1/U_1′-1/U_1)", "Resistance of the pole with the lower voltage.")
 	s.calc("R_low", "kΩ", "R_o*(1+U_2/U_1)*(U_1-U_1′)/U_1′", "The other form of the same, which a real meter pulls down: a lower bound.")
 	if s.calc("r", "Ω/V", "R_low/U", "The lower of both, for each volt of the working voltage.") {
-		s.answer("r", "at least {}, by the lower of both forms")
+		switch s.get("r").Bound() {
+		case quantity.Point:
+			s.answer("r", "at least {}, by the lower of both forms")
+		case quantity.Above, quantity.AtOrAbove:
+			s.answer("r", "{}, by the lower of both forms")
+		default:
+			s.missing("a figure in place of the bound: with it nothing is left that the insulation is known to hold")
+			return s.done()
+		}
 		limit := LimitFor("joined", r.Protection)
 		s.judge("insulation", "r", quantity.AtLeast(limit.PerVolt.Value), ruleFor(s.get("r")), limit.Why, limit.Source)
 	}
