@@ -86,7 +86,7 @@ func (r sheetBook) lacking() []doc.Text {
 	lack(len(batteries) == 0, "no traction battery is on record as on the car")
 	lack(r.anywhere("traction battery"), "the place of a traction battery is not recorded")
 	lack(len(batteries) > 0 && r.energy(batteries) == nil, "the energy of the battery is not recorded")
-	lack(len(batteries) > 0 && !r.lithium(batteries), "what cells the battery has is not recorded")
+	lack(slices.ContainsFunc(batteries, noCells), "what cells the battery has is not recorded")
 	lack(len(r.aboard("service disconnect", "master switch")) == 0, "no service disconnect or master switch is on record as on the car")
 	lack(r.anywhere("service disconnect", "master switch"), "the place of a disconnect is not recorded")
 	lack(len(r.aboard("traction cable")) == 0, "no traction cable is on record as on the car")

@@ -59,8 +59,17 @@ func (r sheetBook) hazardous(word string) []placed {
 	return slices.DeleteFunc(r.parts(), func(p placed) bool { return !r.on(p) || !slices.Contains(p.Body.Hazards, word) })
 }
 
-func (r sheetBook) lithium(batteries []placed) bool {
-	return !slices.ContainsFunc(batteries, func(p placed) bool { return !slices.Contains(p.Body.Hazards, "lithium") })
+// kindOfCells is what is on record of the cells of a battery: their kind, that they are lithium cells, or "".
+func kindOfCells(p placed) (kind string, lithium bool) {
+	if p.Body.Pack != nil {
+		kind = p.Body.Pack.Chemistry
+	}
+	return kind, slices.Contains(p.Body.Hazards, "lithium")
+}
+
+func noCells(p placed) bool {
+	kind, lithium := kindOfCells(p)
+	return kind == "" && !lithium
 }
 
 // placesOf names parts with where they sit.
@@ -74,6 +83,27 @@ func (r sheetBook) placesOf(list []placed) doc.Text {
 		texts = append(texts, doc.Say("{}: {}", doc.Strong(titleOf(p.Record)), stated(r.spotOf(p))).From(r.source(p.Record, "")))
 	}
 	return orMissing(joinTexts(texts, "; "))
+}
+
+// cells says of which kind the cells of the batteries are, each kind once.
+func (r sheetBook) cells(batteries []placed) doc.Text {
+	var texts []doc.Text
+	seen := map[string]bool{}
+	for _, p := range batteries {
+		kind, lithium := kindOfCells(p)
+		one := doc.Say("{}", kind)
+		switch {
+		case kind == "" && lithium:
+			one = doc.Say("lithium, of which kind: {}", doc.Missing("not recorded"))
+		case kind == "":
+			one = doc.Text{doc.Missing("not recorded")}
+		}
+		if !seen[one.String()] {
+			seen[one.String()] = true
+			texts = append(texts, one)
+		}
+	}
+	return orMissing(joinTexts(texts, " and "))
 }
 
 // energy is the energy of the batteries: each as recorded, and nil where one has none.

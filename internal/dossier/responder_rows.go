@@ -87,11 +87,7 @@ func (r sheetBook) stillAboard() doc.Text {
 		energy = nil
 	}
 	t = t.And("energy {}; voltage {}; ", orMissing(energy), r.voltage(batteries))
-	if len(batteries) > 0 && r.lithium(batteries) {
-		t = t.And("lithium cells, of which kind: {}. ", doc.Missing("not recorded"))
-	} else {
-		t = t.And("cells: {}. ", doc.Missing("not recorded"))
-	}
+	t = t.And("cells: {}. ", r.cells(batteries))
 	t = t.And("Fluids and gases: {}.", orMissing(r.fills()))
 	for _, h := range []struct{ word, says string }{{"fuel", "Fuel or its vapour"}, {"pressure", "Under pressure"}, {"refrigerant", "Refrigerant"}, {"acid", "Acid"}, {"spring", "Loaded springs"}} {
 		if list := r.hazardous(h.word); len(list) > 0 {

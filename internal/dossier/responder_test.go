@@ -50,6 +50,13 @@ func TestASheetForFirstRespondersIsValidWhereNothingIsMissingOrStale(t *testing.
 	wantNone(t, got, "NOT VALID")
 }
 
+func TestASheetForFirstRespondersSaysWhichCellsAreAboard(t *testing.T) {
+	records := readyCar()
+	wantAll(t, sheetOf(t, records), "cells: lithium, of which kind: (not recorded)")
+	records["parts/box.json"] = strings.Replace(records["parts/box.json"], `"kind": "part"`, `"kind": "part", "pack": {"chemistry": "lithium titanate"}`, 1)
+	wantAll(t, sheetOf(t, records), "cells: lithium titanate.")
+}
+
 func TestASheetForFirstRespondersIsNotValidAndSaysWhy(t *testing.T) {
 	for _, c := range []struct{ file, old, new, why string }{
 		{"car.json", `"what": "chassis"`, `"what": "engine"`, "no chassis number is on record"},
