@@ -57,6 +57,9 @@ func (e Env) Check(cars []Car, options CheckOptions) ([]Checked, error) {
 		if err == nil {
 			err = e.aroundCar(&one, options)
 		}
+		if err == nil {
+			err = e.addOwnSets(&one, options)
+		}
 		if err == nil && options.Deep && !car.Book {
 			err = e.addOrder(&one, options)
 		}
