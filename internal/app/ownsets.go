@@ -51,7 +51,7 @@ func (e Env) ownSets(car Car, revision string) (*ledger.Snapshot, error) {
 	if entries, err := fs.ReadDir(folder, setsFolder); err != nil || len(entries) == 0 {
 		return nil, nil
 	}
-	s, err := ledger.Load(setsAlone{folder})
+	s, err := car.load(setsAlone{folder})
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", car.Name, err)
 	}

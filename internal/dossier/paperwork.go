@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"boltback/internal/doc"
+	"boltback/internal/identity"
 	"boltback/internal/ledger"
 	"boltback/internal/record"
 	"boltback/internal/requirement"
@@ -18,10 +19,33 @@ const penLine = "____________________"
 // mass sheet, alterations and existing holes, every number of the car, declarations with blanks for whoever must sign, the
 // photos by item, and an index of annexes. The authority's own form is named and not imitated.
 func Paperwork(in Input, a *requirement.Assessment) *doc.Document {
-	p := &paperwork{book: open(in), a: a}
+	p := &paperwork{book: open(in), a: inAuthoritysOrder(a)}
 	p.annex()
 	sections := []*doc.Section{p.cover(), p.components(), p.measured(), p.changes(), p.numbers(), p.declarations(), p.enclosed()}
-	return &doc.Document{Title: p.title(), Subtitle: "Papers for: " + a.Set.Title(), Language: "en", Provenance: p.provenance(), Sections: oneLined(sections...)}
+	return &doc.Document{Title: p.runningTitle(), Subtitle: "Papers for: " + a.Set.Title(), Language: "en", Provenance: p.provenance(), Sections: oneLined(sections...)}
+}
+
+// inAuthoritysOrder puts the set's own items first, in its order, and behind them those of the sets it builds on.
+func inAuthoritysOrder(a *requirement.Assessment) *requirement.Assessment {
+	ordered := &requirement.Assessment{Set: a.Set}
+	for _, own := range []bool{true, false} {
+		for _, r := range a.Results {
+			if (r.Item.Set == a.Set.Name) == own {
+				ordered.Results = append(ordered.Results, r)
+			}
+		}
+	}
+	return ordered
+}
+
+// runningTitle stands at the head of every page: the car, the set with its edition, and whether that set is another than the
+// program ships or is not in force.
+func (p *paperwork) runningTitle() string {
+	title := fmt.Sprintf("%s: %s, edition %s", p.title(), p.a.Set.Name, p.a.Set.Body.Edition)
+	if len(p.a.Set.Head) > 0 {
+		title += ", not as shipped or not in force: see the cover"
+	}
+	return title
 }
 
 // paperwork is a bundle in the making. Annexes are numbered in the order in which the items need them.
@@ -53,8 +77,8 @@ func (p *paperwork) papersOf(r *requirement.Result) []record.Ref {
 	for _, ref := range r.Records {
 		add(ref)
 		current := p.s.Current(ref)
-		if current == nil {
-			continue
+		if current == nil || current.Kind == record.KindCar {
+			continue // a rating rests on the car's record, and the papers of its numbers say nothing of ratings
 		}
 		for _, leaf := range current.Leaves() {
 			if leaf.Role == record.Reference {
@@ -196,7 +220,7 @@ func (p *paperwork) changes() *doc.Section {
 // numbers is every number of the car as it was read, source by source, and whether they agree. Serial numbers of components
 // stand with the components.
 func (p *paperwork) numbers() *doc.Section {
-	s := doc.NewSection("numbers", "Identity sheet")
+	s := doc.NewSection("identity-sheet", "Identity sheet")
 	t := doc.NewTable("Each number as it was read", doc.Col("Number", 2), doc.Col("Characters", 4), doc.Col("Read where", 5), doc.Col("By whom, when", 4))
 	for _, n := range p.numbersRead() {
 		if n.number.What != "serial" {
@@ -210,8 +234,22 @@ func (p *paperwork) numbers() *doc.Section {
 	if text, ok := p.verdict(p.carRecord); ok {
 		s.Add(&doc.Paragraph{Text: text})
 	}
+	if claims := p.comparedNumbers(); len(claims) > 0 {
+		s.Add(numberMatrix(identity.Matrix(claims)))
+	}
 	s.Add(t)
 	return s
+}
+
+// comparedNumbers are the numbers that identify the car or a unit of it.
+func (p *paperwork) comparedNumbers() []identity.Claim {
+	var claims []identity.Claim
+	for _, n := range p.numbersRead() {
+		if slices.Contains(compared, n.Kind) {
+			claims = append(claims, n.Claim)
+		}
+	}
+	return claims
 }
 
 // declarations leaves a line for each who judges items of the set: what they stand for, and blanks for a pen.

@@ -56,6 +56,27 @@ func TestPapersHoldWhatTheRecordsCarryAndBlanksForTheRest(t *testing.T) {
 	}
 }
 
+func TestPapersStandInTheAuthoritysOrderAndNameTheSetOnEveryPage(t *testing.T) {
+	d := papersFor(t, "tern-1500", "au-nsw")
+	cover := wordsOf(t, d.Sections[0])
+	own, base := strings.Index(cover, "Label on the front plate"), strings.Index(cover, "Isolation of the joined circuit")
+	if own < 0 || base < 0 || own > base {
+		t.Errorf("the set's own items stand at %d, those it builds on at %d", own, base)
+	}
+	if !strings.HasSuffix(d.Title, ": au-nsw, edition 2026-11") {
+		t.Errorf("the head of every page is %q", d.Title)
+	}
+	matrices := 0
+	if err := doc.Walk(d.Blocks(), func(b doc.Block, _ int) error {
+		if _, ok := b.(*doc.Matrix); ok {
+			matrices++
+		}
+		return nil
+	}); err != nil || matrices != 1 {
+		t.Errorf("%d comparisons of the numbers, %v", matrices, err)
+	}
+}
+
 func TestPapersOfACarWithoutEvidenceClaimNothing(t *testing.T) {
 	d := papersFor(t, "sesta-700", "us-virginia")
 	if err := doc.Check(d); err != nil {

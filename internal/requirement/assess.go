@@ -202,8 +202,8 @@ func (r *Result) open(gaps []Gap, words string) {
 		}
 	}
 	r.Reason = words
-	if words == "" && len(gaps) > 0 {
-		r.Reason = gaps[0].Sentence()
+	if len(gaps) > 0 {
+		r.Reason = strings.TrimPrefix(words+": "+gaps[0].Sentence(), ": ")
 	}
 }
 

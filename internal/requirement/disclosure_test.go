@@ -6,6 +6,7 @@ import (
 
 	"boltback/internal/edtf"
 	"boltback/internal/requirement"
+	"boltback/records"
 )
 
 func TestB14TheFinishedCarsDisclosureSaysWhatAnInsurerWouldStillMiss(t *testing.T) {
@@ -23,6 +24,13 @@ func TestB14TheFinishedCarsDisclosureSaysWhatAnInsurerWouldStillMiss(t *testing.
 		if r.Item.RequirementItem.Item == "installation-photographed" && !strings.Contains(r.Reason, "Charge inlet") {
 			t.Errorf("the part without a photo is not named: %s", r.Reason)
 		}
+	}
+}
+
+func TestWhetherAnItemAppliesIsNotKnownNamesTheGapThatWouldSettleIt(t *testing.T) {
+	r := only(t, load(t, records.Requirements(), "us-california"), factsOf(t, empty(t)), "us-california/referee")
+	if r.Outcome != requirement.EvidenceMissing || !strings.Contains(r.Reason, "whether it applies is not known: when the car was built or first used is not recorded") || len(r.Gaps) != 2 {
+		t.Errorf("%s: %s, %d gaps", r.Outcome, r.Reason, len(r.Gaps))
 	}
 }
 
