@@ -102,7 +102,7 @@ const unfinished = ".boltback-unfinished"
 // Build fills a folder beside path and then gives it its name, so that a crash leaves nothing that looks finished. What
 // was left of such a folder by a crash of ours is cleared away first: nobody else gives a folder that name.
 func (f files) Build(path string, build func(folder string) error) (err error) {
-	folder := filepath.Join(filepath.Dir(path), "."+filepath.Base(path)+unfinished)
+	folder := besides(path)
 	if err := os.RemoveAll(folder); err != nil {
 		return err
 	}
@@ -132,13 +132,34 @@ func (f files) Build(path string, build func(folder string) error) (err error) {
 	return f.disk.SyncDir(filepath.Dir(path))
 }
 
+// besides is the name under which something is made before it gets its own.
+func besides(path string) string {
+	return filepath.Join(filepath.Dir(path), "."+filepath.Base(path)+unfinished)
+}
+
+// Aside implements app.Files.
+func (f files) Aside(path string, use func(folder string) error) error {
+	folder := besides(path)
+	if err := os.RemoveAll(folder); err != nil {
+		return err
+	}
+	err := f.MakeFolder(folder)
+	if err == nil {
+		err = use(folder)
+	}
+	return errors.Join(err, os.RemoveAll(folder))
+}
+
 // Assemble implements app.Files. As with Build, what a crash of ours left is cleared away first.
-func (f files) Assemble(path string, perm fs.FileMode, fill func(io.Writer) error) error {
-	part := filepath.Join(filepath.Dir(path), "."+filepath.Base(path)+unfinished)
+func (f files) Assemble(path string, perm fs.FileMode, fill func(io.Writer) error, last func() error) error {
+	part := besides(path)
 	if err := os.RemoveAll(part); err != nil {
 		return err
 	}
 	err := f.fill(part, perm, fill)
+	if err == nil && last != nil {
+		err = last()
+	}
 	if err == nil {
 		if _, there := f.disk.Lstat(path); there == nil {
 			err = &fs.PathError{Op: "create", Path: path, Err: fs.ErrExist}

@@ -125,6 +125,24 @@ func (r repository) Save(ctx context.Context, save app.Save) (string, error) {
 	return result.Commit.String(), nil
 }
 
+// Advance implements app.Repository.
+func (r repository) Advance(ctx context.Context, other app.Repository) error {
+	from, ok := other.(repository)
+	if !ok {
+		return errors.New("a repository of another kind cannot be taken over from")
+	}
+	_, err := r.Repo.Advance(ctx, from.Repo)
+	var fork *gitstore.ForkedError
+	if !errors.As(err, &fork) {
+		return err
+	}
+	f := &app.Forked{Ours: fork.Ours, Theirs: fork.Theirs}
+	if !fork.Base.IsZero() {
+		f.Base = fork.Base.String()
+	}
+	return f
+}
+
 // Bundle implements app.Repository.
 func (r repository) Bundle(ctx context.Context, w io.Writer) error { return r.WriteBundle(ctx, w) }
 

@@ -21,7 +21,7 @@ func handedOver(t *testing.T, car string) (yard, bag, clone string) {
 	if _, err := world().App.Demo(context.Background(), yard); err != nil {
 		t.Fatal(err)
 	}
-	if status, said := on(&full{}, "handover", filepath.Join(yard, "cars", car), bag, "--to", "the next keeper", "--on", "2026-07-01"); status != 0 {
+	if status, said := on(&full{}, "handover", filepath.Join(yard, "cars", car), bag, "--to", "the next keeper", "--as", "ines-okafor", "--on", "2026-07-01"); status != 0 {
 		t.Fatalf("status %d\n%s", status, said)
 	}
 	if out, err := exec.Command("git", "clone", "-q", "--mirror", filepath.Join(bag, "data", "history.bundle"), clone).CombinedOutput(); err != nil {
@@ -147,7 +147,7 @@ func TestADiskThatFailsAtAnyStepLeavesNoHalfBagAndNoHalfReceipt(t *testing.T) {
 			t.Fatalf("step %d leaves %v (%v)", at, left, err)
 		case len(left) == 1: // only what tidies up failed
 			stockGit(t, car, "fsck", "--strict")
-			if dirty := stockGit(t, car, "status", "--porcelain"); dirty != "" || strings.TrimSpace(stockGit(t, car, "rev-list", "--count", "HEAD")) != "2" {
+			if dirty := stockGit(t, car, "status", "--porcelain"); dirty != "" || strings.TrimSpace(stockGit(t, car, "rev-list", "--count", "HEAD")) != "3" {
 				t.Fatalf("step %d leaves half a car: %q", at, dirty)
 			}
 		case status != cli.StatusEnvironment:
@@ -156,7 +156,7 @@ func TestADiskThatFailsAtAnyStepLeavesNoHalfBagAndNoHalfReceipt(t *testing.T) {
 	}
 	run(&full{}, cli.StatusClean, words...)
 	run(&full{}, cli.StatusClean, words...)
-	if n := strings.TrimSpace(stockGit(t, car, "rev-list", "--count", "HEAD")); n != "2" {
-		t.Errorf("received twice the history has %s commits, want 2", n)
+	if n := strings.TrimSpace(stockGit(t, car, "rev-list", "--count", "HEAD")); n != "3" {
+		t.Errorf("received twice the history has %s commits, want 3", n)
 	}
 }

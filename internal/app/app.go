@@ -29,8 +29,9 @@ type Files interface {
 	// Fill is Create for a file whose bytes are too many to be held at once; folders above it are made. What fails leaves a
 	// file that is not whole, so it is for folders that Build makes.
 	Fill(path string, fill func(io.Writer) error) error
-	// Assemble is Build for one file: what fill writes becomes path when all of it is there, and path must not exist.
-	Assemble(path string, perm fs.FileMode, fill func(io.Writer) error) error
+	// Assemble is Build for one file: what fill writes becomes path when all of it is there, and path must not exist. Last,
+	// unless nil, is asked when all is on disk but for the name; an error of it leaves nothing.
+	Assemble(path string, perm fs.FileMode, fill func(io.Writer) error, last func() error) error
 	// Remove takes a file away, durably; one that is not there is no error.
 	Remove(path string) error
 	// MakeFolder makes a folder and those above it.
@@ -39,6 +40,8 @@ type Files interface {
 	// when it succeeds that folder becomes path, which must not exist or be empty. What an earlier crash left there is
 	// removed first.
 	Build(path string, build func(folder string) error) error
+	// Aside gives use a folder beside path that nobody takes for anything, and takes it away again whatever comes of it.
+	Aside(path string, use func(folder string) error) error
 }
 
 // Env is the world of one run.

@@ -11,7 +11,9 @@ import (
 	"path/filepath"
 	"strings"
 
+	"boltback/internal/attest"
 	"boltback/internal/bag"
+	"boltback/internal/edtf"
 	"boltback/internal/record"
 )
 
@@ -21,9 +23,11 @@ type arrival struct {
 	source  bag.Source
 	yard    string
 	request ReceiveRequest
-	head    string   // the commit that the bag says its history ends at
-	ledger  string   // the ledger's id, "" where it has none
-	laid    []string // files that were not there before
+	head    string // the commit that the bag says its history ends at
+	ledger  string // the ledger's id, "" where it has none
+	// handedOver says that the records are marked as handed over.
+	handedOver bool
+	laid       []string // files that were not there before
 }
 
 // Bounds on what a stranger's bag may ask of a receipt that holds one of its files in memory.
@@ -58,7 +62,10 @@ func (in *arrival) look() error {
 		return &Doubtful{fmt.Errorf("data/car/ledger.json: %w", err)}
 	}
 	if head, ok := r.Body.(*record.Ledger); ok {
-		in.ledger = head.ID
+		in.ledger, in.handedOver = head.ID, head.HandedOver != nil
+	}
+	if said := in.request; !in.handedOver && (said.Distance != "" || said.How != "" || said.By != "") {
+		return &Usage{Message: said.Bag + " is a copy of the records and hands nothing over, so there is no receipt to write", Hint: "receive it without --distance, --how and --by"}
 	}
 	return nil
 }
@@ -109,7 +116,7 @@ func (in *arrival) lay(to, kind, file string, perm fs.FileMode, open bag.Open) (
 	}
 	defer func() { err = errors.Join(err, r.Close()) }()
 	at := filepath.Join(to, file)
-	err = in.env.Files.Assemble(at, perm, func(w io.Writer) error { return held(w, r, kind+"/"+file, record.Digest(digest)) })
+	err = in.env.Files.Assemble(at, perm, func(w io.Writer) error { return held(w, r, kind+"/"+file, record.Digest(digest)) }, nil)
 	if err == nil {
 		in.laid = append(in.laid, at)
 	}
@@ -125,28 +132,47 @@ func (in *arrival) takeBack() error {
 	return errors.Join(errs...)
 }
 
-// build makes the car out of sight: its repository out of the bundle, held against the plain files, and the transfer.
-func (in *arrival) build(ctx context.Context, car Car, folder string) (Written, error) {
-	repo, err := in.unbundle(ctx, folder)
-	if err != nil {
-		return Written{}, err
+// build makes the car out of sight: its repository out of the bundle, held against the plain files, and the receipt as its
+// next commit, where the records are handed over.
+func (in *arrival) build(ctx context.Context, car Car, folder string) (done Received, repo Repository, err error) {
+	if repo, err = in.unbundle(ctx, folder); err != nil {
+		return done, nil, err
 	}
 	head, err := repo.Head()
 	if err != nil {
-		return Written{}, err
+		return done, nil, err
 	}
 	if head != in.head {
-		return Written{}, &Doubtful{fmt.Errorf("the history ends at %s, and the bag says %q", head, in.head)}
+		return done, nil, &Doubtful{fmt.Errorf("the history ends at %s, and the bag says %q", head, in.head)}
 	}
 	committed, err := repo.Files(head)
 	if err != nil {
-		return Written{}, err
+		return done, nil, err
 	}
 	if err := in.sameFiles(committed); err != nil {
-		return Written{}, err
+		return done, nil, err
 	}
 	car.Path = folder
-	return in.transfer(ctx, car)
+	if !in.handedOver {
+		done.Copy = true
+		return done, repo, nil
+	}
+	done.Written, err = in.transfer(ctx, car)
+	if err == nil {
+		done.Counts, done.Standing, err = in.env.counts(car, in.request.On)
+	}
+	return done, repo, err
+}
+
+// counts says whether the last commit of a car is signed with a key that counts in its history, and what its signature is
+// worth.
+func (e Env) counts(car Car, on edtf.Day) (bool, attest.Standing, error) {
+	_, report, err := e.Verify(car, VerifyRequest{On: on})
+	if err != nil {
+		return false, 0, err
+	}
+	step, _ := report.Trust.Step(report.Head)
+	return step.Good(), step.Standing, nil
 }
 
 // unbundle makes the repository out of the bag's history.

@@ -11,8 +11,8 @@ import (
 	"boltback/internal/validate"
 )
 
-// aroundCar adds what a check of the records alone cannot see: files of private values that fit nowhere, and entries that are
-// not as they were first committed, and files of which Git keeps two versions. Entries are looked at only where walks through a
+// aroundCar adds what a check of the records alone cannot see: files of private values that fit nowhere, entries that are
+// not as they were first committed, files of which Git keeps two versions, and what came in after the records were handed over. Entries are looked at only where walks through a
 // history are remembered, or in a deep check: else each would read the whole history.
 func (e Env) aroundCar(one *Checked, options CheckOptions) error {
 	if options.At != "" {
@@ -29,6 +29,11 @@ func (e Env) aroundCar(one *Checked, options CheckOptions) error {
 	if options.Deep {
 		found = append(found, e.shownAround(one.Car, s)...)
 	}
+	since, err := e.markedSince(one.Car, s)
+	if err != nil {
+		return err
+	}
+	found = append(found, validate.SinceHandedOver(s.Head().HandedOver, since.commit, since.since)...)
 	behind, err := e.behind(one.Car, s, e.Memories != nil || options.Deep)
 	if err != nil {
 		return err

@@ -51,6 +51,9 @@ type Repository interface {
 	Log() iter.Seq2[Revision, error]
 	// History walks the commits that changed one path, newest first, with its bytes from then on (nil where it was removed).
 	History(path string) iter.Seq2[history.Version, error]
+	// Advance takes over what another copy of this history has more. Where both have commits of their own the error is a
+	// *Forked, and nothing is touched.
+	Advance(ctx context.Context, other Repository) error
 	// Bundle writes head, branches and tags with all that they lead to, for stock git to clone.
 	Bundle(ctx context.Context, w io.Writer) error
 	Evidence
@@ -104,6 +107,21 @@ type Unusable struct{ Reason, Remedy string }
 // Error gives both.
 func (u *Unusable) Error() string {
 	return "this repository is not one to rely on: " + u.Reason + "; " + u.Remedy
+}
+
+// Forked says that two copies of a history each have commits of their own.
+type Forked struct {
+	// Base is the newest commit that both have; "" if there is none.
+	Base         string
+	Ours, Theirs int
+}
+
+// Error names the commit at which they part.
+func (f *Forked) Error() string {
+	if f.Base == "" {
+		return "the two histories have no commit in common"
+	}
+	return fmt.Sprintf("the two histories part after commit %s; commits here alone: %d, in the bag alone: %d", f.Base, f.Ours, f.Theirs)
 }
 
 // ErrNoRepository says that a folder is no Git repository.

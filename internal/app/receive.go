@@ -8,6 +8,7 @@ import (
 	"slices"
 	"strings"
 
+	"boltback/internal/attest"
 	"boltback/internal/bag"
 	"boltback/internal/edtf"
 	"boltback/internal/finding"
@@ -34,8 +35,15 @@ type Received struct {
 	Report  *bag.Report
 	Refused bool
 	Car     Car
-	// Again says that the car was here already, with all that the bag holds of its history; nothing was added to it.
-	Again bool
+	// Again says that the car was here already, with all that the bag holds of its history; nothing was added to it. Newer
+	// says that it was here with less, and went on by what the bag has more.
+	Again, Newer bool
+	// Copy says that the bag hands nothing over, so that no receipt was written.
+	Copy bool
+	// Counts says that the receipt is signed with a key that counts in the history, so that the records go on without a break;
+	// Standing says what its signature is worth.
+	Counts   bool
+	Standing attest.Standing
 	Written
 }
 
@@ -96,70 +104,91 @@ func fieldOf(r *bag.Report, label string) string {
 	return ""
 }
 
-// receive brings in a car that the yard has not; of one that is here it brings in what was missing beside it.
+// receive brings in a car that the yard has not, brings one up to date that is here with less, and of one that is here
+// whole brings in what was missing beside it.
 func (in *arrival) receive(ctx context.Context) (done Received, err error) {
 	if err := in.look(); err != nil {
 		return Received{}, err
 	}
 	car := Car{Name: in.request.Name, Path: filepath.Join(in.yard, "cars", in.request.Name), Yard: in.yard}
-	same, here, err := in.known(car)
+	same, err := in.known(car)
 	if err != nil {
 		return Received{}, err
-	}
-	if here {
-		car = same
 	}
 	defer func() {
 		if err != nil {
 			err = errors.Join(err, in.takeBack())
 		}
 	}()
+	if same != nil {
+		return in.receiveAgain(ctx, *same)
+	}
 	if err := in.layDown(car); err != nil {
 		return Received{}, err
 	}
-	done.Car, done.Again = car, here
-	if here {
-		return done, nil
-	}
 	err = in.env.Files.Build(car.Path, func(folder string) (err error) {
-		done.Written, err = in.build(ctx, car, folder)
+		done, _, err = in.build(ctx, car, folder)
 		return err
 	})
+	done.Car = car
 	return done, err
 }
 
-// known looks for the car in the yard, by its ledger's id. One that has all of the bag's history is the car itself; one that
-// has not is another copy, which is not touched.
-func (in *arrival) known(want Car) (Car, bool, error) {
+// receiveAgain brings a car up to date that is here. What the bag has more is made into a car aside, as if it came for the
+// first time, and then taken over at once.
+func (in *arrival) receiveAgain(ctx context.Context, car Car) (done Received, err error) {
+	repo, err := in.env.repository(car)
+	if err != nil {
+		return Received{}, err
+	}
+	for revision, err := range repo.Log() {
+		if err != nil {
+			return Received{}, err
+		}
+		if revision.ID == in.head {
+			return Received{Car: car, Again: true}, in.layDown(car)
+		}
+	}
+	err = in.env.Files.Aside(car.Path, func(folder string) error {
+		var next Repository
+		if done, next, err = in.build(ctx, car, folder); err != nil {
+			return err
+		}
+		if err := in.layDown(car); err != nil {
+			return err
+		}
+		return repo.Advance(ctx, next)
+	})
+	var fork *Forked
+	if errors.As(err, &fork) {
+		if !done.Copy {
+			fork.Theirs-- // the receipt, which was made aside
+		}
+		err = &Doubtful{fmt.Errorf("%s is another copy of this car: %w", car.Name, fork)}
+	}
+	done.Car, done.Newer = car, true
+	return done, err
+}
+
+// known looks for the car in the yard, by its ledger's id; nil where it is not here.
+func (in *arrival) known(want Car) (*Car, error) {
 	cars, err := in.env.carsOf(in.yard)
 	if err != nil {
-		return Car{}, false, err
+		return nil, err
 	}
 	for _, car := range cars {
 		s, err := in.env.glance(car)
 		if err != nil {
-			return Car{}, false, err
+			return nil, err
 		}
-		if s.Head().ID != in.ledger || in.ledger == "" {
-			if car.Name == want.Name {
-				return Car{}, false, &Usage{Message: "the yard has another car called " + car.Name, Hint: "--name gives this one another handle"}
-			}
-			continue
+		if in.ledger != "" && s.Head().ID == in.ledger {
+			return &car, nil
 		}
-		repo, err := in.env.repository(car)
-		if err != nil {
-			return Car{}, false, err
-		}
-		for revision, err := range repo.Log() {
-			if err != nil {
-				return Car{}, false, err
-			}
-			if revision.ID == in.head {
-				return car, true, nil
-			}
-		}
-		return Car{}, false, &Usage{Message: fmt.Sprintf("%s is a copy of this car that lacks a part of the bag's history", car.Name),
-			Hint: "git pull from data/history.bundle brings it up to date where it has nothing of its own; boltback verify --against shows where two copies part"}
 	}
-	return Car{}, false, nil
+	for _, car := range cars {
+		if car.Name == want.Name {
+			return nil, &Usage{Message: "the yard has another car called " + car.Name, Hint: "--name gives this one another handle"}
+		}
+	}
+	return nil, nil
 }

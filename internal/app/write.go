@@ -126,6 +126,9 @@ func (d *Desk) save(ctx context.Context, changes []Change, bodies []record.Body,
 		return Written{}, err
 	}
 	var w Written
+	if mark := d.s.Head().HandedOver; mark != nil && !slices.ContainsFunc(changes, func(c Change) bool { return c.Path == "ledger.json" }) {
+		w.Notes = append(w.Notes, fmt.Sprintf("the records were handed over on %s: this is in this copy alone, and check says so", mark.On))
+	}
 	for _, c := range copies {
 		w.Notes = append(w.Notes, "copied from the workshop: "+c.Path)
 	}

@@ -21,14 +21,24 @@ func handoverVerb() *verb {
 		purpose: "put a car's records, with their whole history, into a bag for the next keeper",
 		more: `OUT becomes a BagIt bag (RFC 8493), a folder, or packed if its name ends in .zip or .tar.gz: the repository as one file that git clones, the same records as
 plain files, originals, a dossier, a paper to go through together and sign, and a README with steps to check
-all of it with stock tools. Without OUT it is the car's handle with the day. The car itself is not changed.
+all of it with stock tools. Without OUT it is the car's handle with the day. The car is marked as handed over, and what comes into
+this copy from then on is a finding. --keeper and --keeper-key let the next keeper's key in, so that their commits count from the
+receipt on; yours count until then. --copy gives out a full copy at any stage, and the records go on where they are.
 Private values go as digests unless --with-private names their record; originals of titles, invoices, licences and
 letters stay behind unless it names the paper. Secrets are in no record, and are handed over by hand.`,
-		examples: []string{"handover tern-1500 --to 'the owner'", "handover tern-1500 tern-bag --to 'the owner' --with-private papers/registration-document"},
+		examples: []string{
+			"handover tern-1500 tern-bag --to 'the owner' --with-private papers/registration-document",
+			"handover tern-1500 tern.tar.gz --to Quayside --keeper people/quayside/odile --keeper-key odile.pub",
+			"handover tern-1500 --copy --to 'the owner'",
+		},
 		flags: []cli.Flag{
 			&cli.StringFlag{Name: "to", Usage: "`KEEPER` gets the car, as the papers shall call them"},
 			&cli.StringSliceFlag{Name: "with-private", Usage: "disclose the private values of the record `REF`, or the original of that paper; may be given again"},
-			paperFlag(), onFlag(),
+			&cli.BoolFlag{Name: "copy", Usage: "a full copy for `--to`, while the records go on here: no mark, no receipt"},
+			&cli.StringFlag{Name: "keeper", Usage: "`PERSON` whose key counts from the receipt on, as they sign: people/WORKSHOP/NAME"},
+			&cli.StringFlag{Name: "keeper-key", Usage: "their public key, the `FILE` that ends in .pub"},
+			&cli.BoolFlag{Name: "no-questions", Usage: "ask nothing, even at a terminal"},
+			asFlag(), paperFlag(), onFlag(),
 		},
 		run: runHandover, words: carNames,
 	}
@@ -48,7 +58,13 @@ func runHandover(c *cli.Context, env Env) error {
 			return err
 		}
 	}
-	r := app.HandoverRequest{To: c.String("to"), Out: c.Args().Get(1), On: day, Press: env.press(paper)}
+	r := app.HandoverRequest{
+		To: c.String("to"), Out: c.Args().Get(1), Copy: c.Bool("copy"), As: record.Ref(c.String("as")),
+		Keeper: app.Keeper{Person: record.Ref(c.String("keeper")), Key: c.String("keeper-key")}, On: day, Press: env.press(paper),
+	}
+	if env.Ask && !c.Bool("no-questions") {
+		r.Choose = newAsker(env).disclosed
+	}
 	for _, ref := range c.StringSlice("with-private") {
 		r.Private = append(r.Private, record.Ref(ref))
 	}
@@ -56,7 +72,23 @@ func runHandover(c *cli.Context, env Env) error {
 	if err != nil {
 		return err
 	}
-	return env.sayHandover(done)
+	return env.sayHandover(done, r)
+}
+
+// disclosed asks about one record of which something would stay behind.
+func (ask asker) disclosed(w app.Withholding) (bool, error) {
+	what := fmt.Sprintf("%d private values", w.Values)
+	switch {
+	case w.Values == 1:
+		what = "1 private value"
+	case w.Values == 0:
+		what = "the original, a " + w.Class
+	}
+	if w.Values > 0 && w.Class != "" {
+		what += " and the original, a " + w.Class
+	}
+	answer, err := ask.line("%s: give %s along? [y/N]", w.Record, what)
+	return answer == "y" || answer == "yes", err
 }
 
 // press renders the documents of a handover.
@@ -83,7 +115,7 @@ func (env Env) press(paper render.Paper) app.Press {
 }
 
 // sayHandover names the bag, and says what stays behind.
-func (env Env) sayHandover(done app.HandedOver) error {
+func (env Env) sayHandover(done app.HandedOver, r app.HandoverRequest) error {
 	h := done.Handing
 	along, behind, missing := 0, 0, 0
 	for _, o := range h.Originals {
@@ -105,6 +137,23 @@ func (env Env) sayHandover(done app.HandedOver) error {
 			doc.Is("Originals", "{} go along, {} withheld, {} not here", along, behind, missing),
 			doc.Is("Private values", "{} disclosed, {} withheld", len(h.Given), len(h.Withheld)),
 		),
+		kept(done, r),
 		doc.Para("Keys, codes and passwords are handed over by hand; handover.pdf in the bag lists where they are held, and has room for two names."),
 	)
+}
+
+// kept says where the records go on, and whose key counts for them.
+func kept(done app.HandedOver, r app.HandoverRequest) doc.Block {
+	keeper := finding.Printable(string(r.Keeper.Person))
+	switch {
+	case r.Copy:
+		return doc.Para("This is a copy: the records go on here, and the next copy brings it up to date.")
+	case done.Before:
+		return doc.Para("{} was marked as handed over before, and nothing came in since: this is the same handover once more.", done.Handing.Car)
+	case keeper == "":
+		return doc.Para("{} is marked as handed over. No key of the next keeper was named, so their commits will not count in verify: --keeper with --keeper-key lets one in.", done.Handing.Car)
+	case done.LetIn:
+		return doc.Para("{} is marked as handed over. The key of {} counts from now on, and the keys of this workshop until the receipt.", done.Handing.Car, keeper)
+	}
+	return doc.Para("{} is marked as handed over. That is not signed with a key that counts here, so the key of {} does not count either.", done.Handing.Car, keeper)
 }

@@ -12,7 +12,9 @@ import (
 // Handing is what goes from one keeper to the next with a car, and what stays behind.
 type Handing struct {
 	// Car is the car's handle, To who gets it, in the words of whoever hands it over.
-	Car, To         string
+	Car, To string
+	// Copy says that the keeping of the records stays where it is.
+	Copy            bool
 	Work            *replay.Work
 	Commit, Program string
 	Day             replay.Day
@@ -21,9 +23,10 @@ type Handing struct {
 	// Given are the private values that go along, Withheld those of which the digest alone goes.
 	Given, Withheld []PrivateValue
 	Originals       []OriginalFile
-	// Signed says that the last commit bears a signature; Keyed are the sign-offs that were made with a key.
-	Signed bool
-	Keyed  []KeyedSignOff
+	// Signed says that the last commit bears a signature, SomeSigned that any does; Keyed are the sign-offs that were made
+	// with a key.
+	Signed, SomeSigned bool
+	Keyed              []KeyedSignOff
 }
 
 // PrivateValue is a member of a record in whose place a digest stands.
@@ -54,12 +57,14 @@ type KeyedSignOff struct{ Path, Signature, Signer string }
 // room for two names.
 func HandoverPaper(h Handing) *doc.Document {
 	b := stateBook{open(Input{Snapshot: h.Work.Snapshot(), Commit: h.Commit, Day: h.Day, Program: h.Program}), h.Work, h.Work.On(h.Day)}
-	sections := []*doc.Section{
-		b.handingWhat(h), b.receiptOfParts(), b.codes(), b.settings(), b.openConcerns(),
-		Due(h.Work, h.Due, h.Day, h.DueDays, h.Car), Stale(h.Work, h.Day), b.notHandedOver(h), b.receiptNames(h),
+	open := []*doc.Section{b.openConcerns(), Due(h.Work, h.Due, h.Day, h.DueDays, h.Car), Stale(h.Work, h.Day), b.notHandedOver(h)}
+	sections := slices.Concat([]*doc.Section{b.handingWhat(h), b.receiptOfParts(), b.codes(), b.settings()}, open, []*doc.Section{b.receiptNames(h)})
+	subtitle := "Handover of the car and its records"
+	if h.Copy {
+		sections, subtitle = append([]*doc.Section{b.handingWhat(h)}, open...), "A copy of the car's records"
 	}
 	return &doc.Document{
-		Title: b.title(), Subtitle: "Handover of the car and its records", Language: "en", Contents: 1,
+		Title: b.title(), Subtitle: subtitle, Language: "en", Contents: 1,
 		Provenance: b.provenance(), Sections: oneLined(append(sections, b.cautions())...),
 	}
 }
@@ -71,15 +76,21 @@ func (b stateBook) handingWhat(h Handing) *doc.Section {
 			along++
 		}
 	}
-	return doc.NewSection("handed-over", "What is handed over",
-		doc.Lead("The records of {}, with their whole history, go to {}. {}", b.title(), h.To, doc.NotExamined),
+	title, lead := "What is handed over", "The records of {}, with their whole history, go to {}. {}"
+	stays := "A copy of the records stays with whoever hands them over, and is marked: what comes into it later is no part of the car's history. Who owns the car this paper does not settle."
+	if h.Copy {
+		title, lead = "What this copy holds", "This is a copy of the records of {}, with their whole history, for {}. {}"
+		stays = "The records go on where this copy comes from; a later copy brings it up to date. Neither the car nor a part of it changes hands by it."
+	}
+	return doc.NewSection("handed-over", title,
+		doc.Lead(lead, b.title(), h.To, doc.NotExamined),
 		doc.FactsOf(
 			doc.Is("Records", "as of commit {}", doc.Literal(h.Commit)),
 			doc.Is("Photos and documents", "{}", count(along, "original")),
 			doc.Is("Private values disclosed", "{}", count(len(h.Given), "value")),
 			doc.Is("Private values withheld", "{}", count(len(h.Withheld), "value")),
 		),
-		doc.Para("A copy of the records stays with whoever hands them over. Who owns the car this paper does not settle."))
+		doc.Para(stays))
 }
 
 // receiptOfParts lists what is off the car and may change hands, to be ticked off, and apart what may not.

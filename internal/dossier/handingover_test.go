@@ -32,7 +32,7 @@ func handing(t *testing.T) dossier.Handing {
 		Car: "wren", To: "the next keeper", Work: replay.Of(s), Commit: strings.Repeat("ab", 20), Program: "boltback test", Day: day, DueDays: 365,
 		Withheld:  []dossier.PrivateValue{{Record: "parts/seat", Pointer: "/value", Digest: "d1"}},
 		Originals: []dossier.OriginalFile{{Paper: "papers/title", Digest: "d2", Goes: dossier.StaysBehind}, {Paper: "papers/bay", Digest: "d3", Goes: dossier.GoesAlong}},
-		Signed:    true, Keyed: []dossier.KeyedSignOff{{Path: "signoffs/a.json", Signature: "signoffs/a.sig", Signer: "odile@lane.invalid"}},
+		Signed:    true, SomeSigned: true, Keyed: []dossier.KeyedSignOff{{Path: "signoffs/a.json", Signature: "signoffs/a.sig", Signer: "odile@lane.invalid"}},
 	}
 }
 
@@ -99,7 +99,7 @@ func TestTheReadmeHasAStepForASignatureOnlyWhereThereIsOne(t *testing.T) {
 			t.Errorf("%q is not in\n%s", want, signed)
 		}
 	}
-	h.Signed, h.Keyed = false, nil
+	h.Signed, h.SomeSigned, h.Keyed = false, false, nil
 	if plain := typedOut(t, dossier.HandoverReadme(h)); strings.Contains(plain, "verify-commit") || !strings.Contains(plain, "The last commit is not signed") {
 		t.Errorf("unsigned:\n%s", plain)
 	}

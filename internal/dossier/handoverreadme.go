@@ -10,7 +10,7 @@ func HandoverReadme(h Handing) *doc.Document {
 	b := stateBook{open(Input{Snapshot: h.Work.Snapshot(), Commit: h.Commit, Day: h.Day, Program: h.Program}), h.Work, h.Work.On(h.Day)}
 	return &doc.Document{
 		Title: b.title(), Subtitle: "Read this first: the records of the car, handed over", Language: "en", Provenance: b.provenance(),
-		Sections: oneLined(b.bagHolds(h), b.bagChecks(h), b.bagGoesOn()),
+		Sections: oneLined(b.bagHolds(h), b.bagChecks(h), b.bagGoesOn(h)),
 	}
 }
 
@@ -41,8 +41,12 @@ func (b stateBook) bagChecks(h Handing) *doc.Section {
 			With(&doc.Verbatim{Text: "test \"$(git -C ../car-copy rev-parse HEAD)\" = " + h.Commit + "\ndiff -r --exclude=.git data/car ../car-copy"}),
 	)
 	if h.Signed {
-		steps.Items = append(steps.Items, doc.Point("The last commit is signed by a key that the records allow; the log says the same of each (G is good).").
-			With(&doc.Verbatim{Text: signers + "verify-commit HEAD\n" + signers + "log --format='%h %G? %GS'"}))
+		steps.Items = append(steps.Items, doc.Point("The last commit is signed by a key that the records allow.").
+			With(&doc.Verbatim{Text: signers + "verify-commit HEAD"}))
+	}
+	if h.SomeSigned {
+		steps.Items = append(steps.Items, doc.Point("The log says of each commit whether it is signed so (G is good, N is not signed).").
+			With(&doc.Verbatim{Text: signers + "log --format='%h %G? %GS'"}))
 	}
 	for _, k := range h.Keyed {
 		steps.Items = append(steps.Items, doc.Point("The sign-off {} is signed by {}.", doc.Literal(k.Path), doc.Literal(k.Signer)).
@@ -58,7 +62,12 @@ func (b stateBook) bagChecks(h Handing) *doc.Section {
 	return s
 }
 
-func (b stateBook) bagGoesOn() *doc.Section {
+func (b stateBook) bagGoesOn(h Handing) *doc.Section {
+	if h.Copy {
+		return doc.NewSection("goes-on", "How the record goes on",
+			doc.Para("This is a copy: the records go on where it comes from. The copy made above is an ordinary Git repository, and git pull from the bundle of a later copy brings it up to date."),
+			doc.Para("Where this program is installed: stand in your own yard, and boltback receive takes this folder in, and later ones after it."))
+	}
 	return doc.NewSection("goes-on", "How the record goes on",
 		doc.Para("The copy made above is an ordinary Git repository, and its files are plain text. Whoever keeps the car next goes on in it, with the same history below."),
 		doc.Para("Where this program is installed: stand in your own yard, and boltback receive takes this folder in. It checks all of it first, and writes that the car came as the next commit."))

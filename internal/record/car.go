@@ -3,13 +3,20 @@ package record
 // Ledger is ledger.json: the head of a car's ledger: which edition of the format it keeps and which workshop keeps it.
 type Ledger struct {
 	Head
-	Edition  string   `json:"edition,omitempty"`
-	ID       string   `json:"id,omitempty"`
-	Workshop string   `json:"workshop,omitempty"`
-	Started  Date     `json:"started,omitempty"`
-	Signing  *Signing `json:"signing,omitempty"`
-	Limits   *Limits  `json:"limits,omitempty"`
-	Note     string   `json:"note,omitempty"`
+	Edition    string      `json:"edition,omitempty"`
+	ID         string      `json:"id,omitempty"`
+	Workshop   string      `json:"workshop,omitempty"`
+	Started    Date        `json:"started,omitempty"`
+	Signing    *Signing    `json:"signing,omitempty"`
+	Limits     *Limits     `json:"limits,omitempty"`
+	HandedOver *HandedOver `json:"handed-over,omitempty"`
+	Note       string      `json:"note,omitempty"`
+}
+
+// HandedOver says that these records were handed over, and that nobody has received them yet. It goes with the receipt.
+type HandedOver struct {
+	On Date `json:"on,omitempty"`
+	By Ref  `json:"by,omitempty" refers:"person"`
 }
 
 // Signing is what has to be signed in a ledger; it holds for the commits after the one that says so.

@@ -44,6 +44,7 @@ var Codes = []Code{
 	{"withdrawn-reference", finding.Warning, "a record relies on one that was withdrawn", "name what stands in its place, or say why it still holds"},
 	{"missing-owner", finding.Error, "an entry of a person or instrument has no person or instrument beside it", "copy it from the workshop"},
 
+	{"handed-over", finding.Error, "something came into a copy of the records after they were handed over, and is in no other copy", "send it to whoever keeps the records now; if the handover came to nothing, take handed-over out of ledger.json"},
 	{"entry-changed", finding.Error, "a key, licence, calibration or revocation is not as it was first committed", "put the first version back, and record what is so now as a new entry"},
 	{"disclosure-damaged", finding.Error, "a file of a private value is not the one that its name says, so it opens nothing", "bring the file back from a copy of the yard, or delete it"},
 	{"disclosure-nowhere", finding.Warning, "a file of a private value fits no place in the records as they are", "look for its record; while the file is there the value is not forgotten"},

@@ -75,6 +75,17 @@ func TestAFileThatGitLeftToBeChosenIsNamedWithBothItsVersions(t *testing.T) {
 	}
 }
 
+func TestWorkAfterTheRecordsWereHandedOverIsAFinding(t *testing.T) {
+	mark := &record.HandedOver{On: "2026-07-01", By: "people/a/b"}
+	got := print(SinceHandedOver(mark, "0123456789abcdef", []string{"work/2026-07-02-b-late.json"}))
+	if want := "error work/2026-07-02-b-late.json: the records were handed over on 2026-07-01, in 0123456789ab, and this came in after that: it is in this copy alone [handed-over]\n"; !strings.HasPrefix(got, want) {
+		t.Errorf("got  %q\nwant %q", got, want)
+	}
+	if found := SinceHandedOver(mark, "0123456789abcdef", nil); len(found) > 0 {
+		t.Errorf("nothing came in: %v", found)
+	}
+}
+
 func TestAnEntryIsHeldAgainstItsFirstCommit(t *testing.T) {
 	first := []byte("{\n  \"kind\": \"licence\",\n  \"until\": \"2026-01-01\"\n}\n")
 	if found := EntryChanged("people/a/b/licence.json", first, first, "0123456789abcdef"); len(found) > 0 {

@@ -28,6 +28,17 @@ func EntriesKept(s *ledger.Snapshot) []string {
 	return paths
 }
 
+// SinceHandedOver names what came into a copy of the records after its mark that they were handed over.
+func SinceHandedOver(mark *record.HandedOver, commit string, paths []string) []finding.Finding {
+	var found []finding.Finding
+	for _, path := range paths {
+		found = append(found, finding.Finding{Code: "handed-over", File: path,
+			Message: "the records were handed over on " + string(mark.On) + ", in " + commit[:min(len(commit), 12)] + ", and this came in after that: it is in this copy alone",
+			Hint:    "send it to whoever keeps the records now; if the handover came to nothing, take handed-over out of ledger.json, and boltback commit"})
+	}
+	return rated(found)
+}
+
 // EntryChanged holds such a file against what its first commit made it; nil where it is the same. The place is where the two
 // part.
 func EntryChanged(path string, first, now []byte, commit string) []finding.Finding {
