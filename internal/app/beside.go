@@ -33,7 +33,7 @@ func (e Env) aroundCar(one *Checked, options CheckOptions) error {
 	if err != nil {
 		return err
 	}
-	found = append(found, validate.SinceHandedOver(s.Head().HandedOver, since.commit, since.since)...)
+	found = append(found, validate.SinceHandedOver(s.Head().HandedOver, since.commit, since.paths)...)
 	behind, err := e.behind(one.Car, s, e.Memories != nil || options.Deep)
 	if err != nil {
 		return err

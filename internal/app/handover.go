@@ -152,8 +152,8 @@ func (e Env) readyToGo(car Car, r HandoverRequest) (m marked, err error) {
 	}
 	day := s.Head().HandedOver.On
 	switch {
-	case len(m.since) > 0:
-		err = &Usage{Message: fmt.Sprintf("%s was handed over on %s, and %s came in since, so two copies of its history part here", car.Name, day, m.since[0]), Hint: takenBack}
+	case len(m.paths) > 0:
+		err = &Usage{Message: fmt.Sprintf("%s was handed over on %s, and %s came in since, so two copies of its history part here", car.Name, day, m.paths[0]), Hint: takenBack}
 	case r.Keeper != (Keeper{}):
 		err = &Usage{Message: fmt.Sprintf("%s was handed over on %s already, so this copy lets nobody in any more", car.Name, day), Hint: "without --keeper it makes the bag once more; " + takenBack}
 	}

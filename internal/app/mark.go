@@ -16,7 +16,7 @@ import (
 // marked says since which commit a copy is marked as handed over, and what came in after it. Commit is "" where it is not.
 type marked struct {
 	commit string
-	since  []string // paths, in order
+	paths  []string // in order
 }
 
 // markedSince looks for the mark in the history of a car whose records say that they were handed over.
@@ -46,10 +46,10 @@ func (e Env) markedSince(car Car, s *ledger.Snapshot) (m marked, err error) {
 		return m, err
 	}
 	for _, c := range changes {
-		m.since = append(m.since, c.Path)
+		m.paths = append(m.paths, c.Path)
 	}
 	unsaved, err := repo.Unsaved()
-	m.since = append(m.since, unsaved...)
+	m.paths = append(m.paths, unsaved...)
 	return m, err
 }
 

@@ -168,6 +168,6 @@ var elsewhere = map[string]string{
 	"disclosure-damaged": "TestDisclosuresAreHeldAgainstTheirPlaces", "disclosure-nowhere": "TestDisclosuresAreHeldAgainstTheirPlaces",
 	"private-shown": "TestAShownPrivateValueIsNamedAtItsLineAndColumnAndNeverRepeated",
 	"entry-changed": "TestAnEntryIsHeldAgainstItsFirstCommit", "merge-open": "TestAFileThatGitLeftToBeChosenIsNamedWithBothItsVersions",
-	"handed-over": "TestWorkAfterTheRecordsWereHandedOverIsAFinding",
+	"handed-over":      "TestWorkAfterTheRecordsWereHandedOverIsAFinding",
 	"order-impossible": "check_order.txtar", "order-not-stated": "check_order.txtar",
 }
