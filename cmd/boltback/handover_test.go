@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"context"
+	"errors"
 	"io/fs"
 	"os"
 	"os/exec"
@@ -104,26 +105,7 @@ func TestADiskThatFailsAtAnyStepLeavesNoHalfBagAndNoHalfReceipt(t *testing.T) {
 	run(&full{}, cli.StatusClean, "init", yard, "--workshop", "quayside", "--person", "odile")
 	t.Chdir(yard)
 	run(&full{}, cli.StatusClean, "intake", "grey-tern", "make=Corvane")
-	for _, out := range []string{bag + ".zip", bag} {
-		words := []string{"handover", "grey-tern", out, "--to", "the owner"}
-		whole := &full{}
-		run(whole, cli.StatusClean, words...)
-		for at := 1; at < whole.n; at += whole.n/12 + 1 {
-			if err := os.RemoveAll(out); err != nil {
-				t.Fatal(err)
-			}
-			run(&full{at: at, pulled: at%2 == 0}, cli.StatusEnvironment, words...)
-			if left, err := filepath.Glob(filepath.Join(filepath.Dir(out), ".bag*")); err != nil || len(left) > 0 {
-				t.Fatalf("step %d leaves %v (%v)", at, left, err)
-			}
-			if _, err := os.Lstat(out); err == nil {
-				t.Fatalf("step %d of %d fails and leaves a bag", at, whole.n)
-			}
-		}
-		if err := os.RemoveAll(out); err != nil {
-			t.Fatal(err)
-		}
-	}
+	handedOverAtEachStep(t, filepath.Join(yard, "cars", "grey-tern"), bag)
 	words := []string{"handover", "grey-tern", bag, "--to", "the owner"}
 	run(&full{}, cli.StatusClean, words...)
 	run(&full{}, cli.StatusClean, "bag", "check", bag, "--strict")
@@ -158,5 +140,47 @@ func TestADiskThatFailsAtAnyStepLeavesNoHalfBagAndNoHalfReceipt(t *testing.T) {
 	run(&full{}, cli.StatusClean, words...)
 	if n := strings.TrimSpace(stockGit(t, car, "rev-list", "--count", "HEAD")); n != "3" {
 		t.Errorf("received twice the history has %s commits, want 3", n)
+	}
+}
+
+// handedOverAtEachStep lets steps of a handover fail, in each form of a bag. The car is then as before and there is no bag, or
+// it is marked; there never is a bag of a car that is not marked. The same words then finish it, with one mark.
+func handedOverAtEachStep(t *testing.T, car, bag string) {
+	t.Helper()
+	before := filepath.Join(t.TempDir(), "before")
+	if err := os.CopyFS(before, os.DirFS(car)); err != nil {
+		t.Fatal(err)
+	}
+	renew := func(out string) {
+		t.Helper()
+		if err := errors.Join(os.RemoveAll(out), os.RemoveAll(car), os.CopyFS(car, os.DirFS(before))); err != nil {
+			t.Fatal(err)
+		}
+	}
+	count := func() string { return strings.TrimSpace(stockGit(t, car, "rev-list", "--count", "HEAD")) }
+	for _, out := range []string{bag + ".zip", bag + ".tar.gz", bag} {
+		words := []string{"handover", "grey-tern", out, "--to", "the owner"}
+		whole := &full{}
+		if status, said := on(whole, words...); status != cli.StatusClean || count() != "2" {
+			t.Fatalf("status %d: %s", status, said)
+		}
+		for at := 1; at <= whole.n; at += whole.n/10 + 1 {
+			renew(out)
+			status, said := on(&full{at: at, pulled: at%2 == 0}, words...)
+			_, there := os.Lstat(out)
+			if there == nil && count() != "2" || there != nil && status != cli.StatusEnvironment {
+				t.Fatalf("step %d of %d: status %d, %s commits, bag: %v: %s", at, whole.n, status, count(), there, said)
+			}
+			if left, err := filepath.Glob(filepath.Join(filepath.Dir(out), ".bag*")); err != nil || len(left) > 0 {
+				t.Fatalf("step %d leaves %v (%v)", at, left, err)
+			}
+			if there == nil {
+				continue
+			}
+			if status, said := on(&full{}, words...); status != cli.StatusClean || count() != "2" {
+				t.Fatalf("after step %d the same words end with status %d and %s commits: %s", at, status, count(), said)
+			}
+		}
+		renew(out)
 	}
 }
