@@ -27,8 +27,9 @@ func TestADiskThatFailsLosesNoLineThatWasSaidBack(t *testing.T) {
 	t.Setenv("BOLTBACK_PERSON", "people/tallow-lane/ines-okafor")
 	t.Setenv("XDG_CONFIG_HOME", t.TempDir())
 	t.Chdir(newCar(t))
-	start := strings.TrimSpace(stockGit(t, ".", "rev-parse", "HEAD"))
-	const lines = "off 0200 lamp, 2x M6\noff 0201 horn\ndone\n"
+	const book = "../../workshop"
+	start, bookStart := strings.TrimSpace(stockGit(t, ".", "rev-parse", "HEAD")), strings.TrimSpace(stockGit(t, book, "rev-parse", "HEAD"))
+	const lines = "off 0200 lamp, 2x M6, attic crate 3\noff 0201 horn\ndone\n" // a store that nobody named before is of two repositories
 	whole := &full{}
 	if status, said := tellOn(whole, lines); status != cli.StatusClean {
 		t.Fatal(said)
@@ -39,6 +40,7 @@ func TestADiskThatFailsLosesNoLineThatWasSaidBack(t *testing.T) {
 	}
 	for at := 1; at <= whole.n+2; at += stride {
 		stockGit(t, ".", "reset", "-q", "--hard", start)
+		stockGit(t, book, "reset", "-q", "--hard", bookStart)
 		_, said := tellOn(&full{at: at, pulled: at%2 == 0}, lines)
 		tellOn(&full{}, "list\ndone\n")
 		work, err := filepath.Glob("work/*.json")
@@ -64,11 +66,18 @@ func TestADiskThatFailsLosesNoLineThatWasSaidBack(t *testing.T) {
 				t.Errorf("fault at %d: afterwards %d\n%s", at, status, again)
 			}
 		}
-		if status, said := on(&full{}, "record", "part", "mended"); status != cli.StatusClean { // the next writer clears locks away
-			t.Errorf("fault at %d: the next writer: %d\n%s", at, status, said)
+		for _, kind := range []string{"part", "store"} { // the next writer of either repository clears locks away
+			if status, said := on(&full{}, "record", kind, "mended"); status != cli.StatusClean {
+				t.Errorf("fault at %d: the next writer: %d\n%s", at, status, said)
+			}
 		}
-		if left := stockGit(t, ".", "status", "--porcelain"); left != "" {
+		if left := stockGit(t, ".", "status", "--porcelain") + stockGit(t, book, "status", "--porcelain"); left != "" {
 			t.Errorf("fault at %d: git sees\n%s", at, left)
+		}
+		for _, of := range []string{".", book} {
+			if _, err := os.Stat(filepath.Join(of, "stores/tallow-lane/attic/store.json")); err != nil {
+				t.Errorf("fault at %d: the new store: %v", at, err)
+			}
 		}
 	}
 }

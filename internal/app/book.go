@@ -1,6 +1,8 @@
 package app
 
 import (
+	"context"
+	"errors"
 	"fmt"
 	"path/filepath"
 	"slices"
@@ -135,17 +137,68 @@ func (d *Desk) ofBook(kind record.Kind) error {
 }
 
 // openBook opens the address book for whoever writes in it.
-func (e Env) openBook(d *Desk) (*Desk, error) {
+func (d *Desk) openBook() (*Desk, error) {
 	car := bookOf(d.car.Yard)
-	repo, err := e.Git.Open(car.Path)
+	repo, err := d.env.Git.Open(car.Path)
 	if err != nil {
 		return nil, err
 	}
-	s, err := e.glance(car)
+	s, err := d.env.glance(car)
 	if err != nil {
 		return nil, err
 	}
-	book := &Desk{env: e, car: car, repo: repo, s: s, person: d.person, today: d.today, habits: d.habits}
+	book := &Desk{env: d.env, car: car, repo: repo, s: s, person: d.person, today: d.today, habits: d.habits}
 	book.head, err = repo.Head()
 	return book, err
+}
+
+// storesIntoBook writes the stores that a plan names for the first time into the address book, from where the car copies them
+// like any other. A run that ends in between leaves a store that the next one finds. Without a book they stay in the car.
+func (d *Desk) storesIntoBook(ctx context.Context, p *plan) (notes []string, err error) {
+	var stores, others []Change
+	var names []string
+	for i, c := range p.changes {
+		if record.FolderOf(record.Ref(c.Path)) == "stores" {
+			stores, names = append(stores, c), append(names, p.bodies[i].Heading().Name)
+		} else {
+			others = append(others, c)
+		}
+	}
+	if len(stores) == 0 || d.car.Yard == "" {
+		return nil, nil
+	}
+	book, err := d.openBook()
+	if errors.Is(err, ErrNoRepository) {
+		return nil, nil
+	}
+	if err != nil {
+		return nil, fmt.Errorf("the workshop's address book: %w", err)
+	}
+	w, err := book.save(ctx, stores, nil, "record store "+strings.Join(names, ", "))
+	if err != nil {
+		return nil, fmt.Errorf("the workshop's address book: %w", err)
+	}
+	for _, at := range w.Paths {
+		notes = append(notes, "new in the workshop's address book: "+at)
+	}
+	p.changes = others
+	return notes, nil
+}
+
+// carryOnBook carries to its end what a run that was cut short had begun to write into the address book.
+func (d *Desk) carryOnBook(ctx context.Context) error {
+	if d.car.Yard == "" {
+		return nil
+	}
+	repo, err := d.env.Git.Open(bookOf(d.car.Yard).Path)
+	if errors.Is(err, ErrNoRepository) {
+		return nil
+	}
+	if err == nil {
+		err = repo.CarryOn(ctx)
+	}
+	if err != nil {
+		return fmt.Errorf("the workshop's address book: %w", err)
+	}
+	return nil
 }

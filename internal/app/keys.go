@@ -198,7 +198,7 @@ func (d *Desk) addToBook(ctx context.Context, change Change, message string) (Wr
 	if d.car.Yard == "" {
 		return Written{}, nil
 	}
-	desk, err := d.env.openBook(d)
+	desk, err := d.openBook()
 	if errors.Is(err, ErrNoRepository) {
 		return Written{Notes: []string{"the workshop's address book is not under Git, and was left alone"}}, nil
 	}

@@ -51,7 +51,7 @@ func (d *Desk) Telling(ctx context.Context) (*Telling, error) {
 // bench is what is known before the first step.
 func (d *Desk) bench() steps.Bench {
 	names := func(folder string) []record.Ref { return d.env.workshopNames(d.car.Yard, folder) }
-	return steps.Bench{Context: d.context(), Stores: names("stores"), People: names("people"), Instruments: names("instruments"), Lies: d.lies, By: d.person}
+	return steps.Bench{Context: d.context(), Stores: names("stores"), People: names("people"), Instruments: names("instruments"), Lies: d.lies, Workshop: d.habits.Workshop, By: d.person}
 }
 
 // lies lists what lies in a store, or in one place of it, by the records.
@@ -190,6 +190,9 @@ func (t *Telling) Done(ctx context.Context, message string) (Written, error) {
 	if err != nil {
 		return Written{}, err
 	}
+	if err := d.carryOnBook(ctx); err != nil {
+		return Written{}, err
+	}
 	session, refused := steps.New(d.bench()).Again(lines)
 	if len(refused) > 0 {
 		return Written{}, &Usage{Message: fmt.Sprintf("the car was changed since, and this can no longer be taken: %s", refused[0]), Hint: "undo as far as that line, and tell it again"}
@@ -208,11 +211,15 @@ func (t *Telling) Done(ctx context.Context, message string) (Written, error) {
 	if message == "" {
 		message = p.message()
 	}
+	noted, err := d.storesIntoBook(ctx, p)
+	if err != nil {
+		return Written{}, err
+	}
 	w, err := d.save(ctx, p.changes, p.bodies, message)
 	if err != nil {
 		return w, err
 	}
-	w.Lacks = p.lacks
+	w.Lacks, w.Notes = p.lacks, append(noted, w.Notes...)
 	return w, t.Drop()
 }
 

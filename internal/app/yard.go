@@ -53,7 +53,10 @@ func (e Env) workshopNames(yard, folder string) []record.Ref {
 	for _, shop := range shops {
 		entries, _ := fs.ReadDir(book, folder+"/"+shop.Name())
 		for _, entry := range entries {
-			names = append(names, record.Ref(folder+"/"+shop.Name()+"/"+entry.Name()))
+			ref := record.Ref(folder + "/" + shop.Name() + "/" + entry.Name())
+			if _, err := fs.Stat(book, record.PathOf(ref)); err == nil { // a run that was cut short leaves a folder alone
+				names = append(names, ref)
+			}
 		}
 	}
 	return names

@@ -233,7 +233,7 @@ func (r *reader) stored(step *steps.Step, s *steps.Session, cells map[string]str
 	if cells["store"] != "" {
 		store, place, ok := s.Stored(cells["store"])
 		if !ok {
-			return &entry.Fault{Word: cells["store"], Message: "no store is called that", Hint: "the stores are: " + strings.Join(s.Stores(), ", ")}
+			return &entry.Fault{Word: cells["store"], Message: "no store is called that", Hint: "the stores are: " + strings.Join(s.Stores(), ", ") + "; boltback record store NAME makes one"}
 		}
 		step.Store, step.Place = store, place
 	}

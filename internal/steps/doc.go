@@ -21,6 +21,7 @@ const Grammar = `One line a step: a word, the tag, the part; then, after commas 
 A line that begins with a tag does the same as the line before: 0148 horn, 2 screws
 What goes with a part: 4x M8 bolts (4 bolts) · bag 0201 · a store and its crate, shelf, pallet, rack · a mass
   · left, right, O/S, N/S, driver's side · from or in a spot on the car · joint NAME · a hazard: fuel, asbestos, heavy
+    (a store that nobody named before is new, and written into the workshop's address book)
   · sealed, unbroken, broken · all (everything there was looked for) · anything else is kept as a note of the step.
 For the steps that follow: by NAME · day 2026-03-02 · at loft crate 3 · for conversion · name tank out · basis seen
 undo takes the last line back, list shows all, done writes it into the ledger, stop leaves it for later.`

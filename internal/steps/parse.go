@@ -147,6 +147,7 @@ func (s *Session) clause(step *Step, clause string) {
 	case fieldWords[word] != "" && rest != "":
 		step.Fields[fieldWords[word]] = rest
 	case s.stored(step, clause):
+	case s.founds(step, clause):
 	case (word == "from" || word == "in") && rest != "":
 		step.Position = rest
 	case tagPattern.MatchString(clause):
@@ -178,45 +179,5 @@ func (s *Step) note(text string) {
 	s.Note = text
 }
 
-// stored reads a store, a place in it, or both: "loft", "loft crate 3", "in the loft, crate 3".
-func (s *Session) stored(step *Step, words string) bool {
-	lower := strings.ToLower(words)
-	if len(lower) != len(words) { // some letters grow: then the name is looked for as it is written
-		lower = words
-	}
-	lower = strings.TrimPrefix(strings.TrimPrefix(lower, "in "), "the ")
-	rest := words[len(words)-len(lower):]
-	for _, store := range s.stores {
-		for _, name := range store.names {
-			if after, ok := strings.CutPrefix(lower, name); ok && (after == "" || after[0] == ' ') {
-				step.Store, step.Place = store.ref, strings.TrimSpace(rest[len(name):])
-				return true
-			}
-		}
-	}
-	word, more, _ := strings.Cut(lower, " ")
-	if slices.Contains(placeWords, word) && more != "" {
-		step.Place = rest
-		if step.Store == "" {
-			step.Store = s.store
-		}
-		return true
-	}
-	return false
-}
-
-// Stored reads a store, a place in it, or both, as a line does; ok is false where the words name neither.
-func (s *Session) Stored(words string) (store record.Ref, place string, ok bool) {
-	var step Step
-	ok = s.stored(&step, words)
-	return step.Store, step.Place, ok
-}
-
 // Fasteners reads "4x M8 bolts" or "6 screws".
 func Fasteners(words string) (record.Fastener, bool) { return fastenersIn(words) }
-
-// storeName is a store by the ways in which people name it.
-type storeName struct {
-	ref   record.Ref
-	names []string
-}

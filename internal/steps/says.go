@@ -136,17 +136,10 @@ func (t *taking) hazards() []string {
 
 // keep puts what the step made into the session.
 func (t *taking) keep() {
-	for _, r := range t.fresh {
-		t.s.made.order = append(t.s.made.order, r.ID)
-	}
 	for _, r := range append(t.fresh, t.changed...) {
-		switch body := r.Body.(type) {
-		case *record.Part:
-			t.s.made.parts[r.ID] = body
-		case *record.Joint:
-			t.s.made.joints[r.ID] = body
-		case *record.System:
-			t.s.made.systems[r.ID] = body
+		t.s.made.keep(r)
+		if _, ok := r.Body.(*record.Store); ok {
+			t.s.addStore(r.ID, t.step.newStore)
 		}
 	}
 }
@@ -171,7 +164,7 @@ func (t *taking) says() string {
 		add("joint", t.called(j))
 	}
 	add("in bag", l.Bag)
-	add("put in", spot(l.Store, l.Place))
+	add("put in", spot(record.Ref(t.called(l.Store)), l.Place))
 	add("sat at", l.Position)
 	add("side", t.step.Side)
 	add("mass", string(t.mass))

@@ -18,6 +18,8 @@ type Bench struct {
 	Stores, People, Instruments []record.Ref
 	// Lies gives what lies in a store, or in one place of it, by the records; nil knows of none.
 	Lies func(store record.Ref, place string) []record.Ref
+	// Workshop is the handle under which a store that is named for the first time is kept; "" lets none be.
+	Workshop string
 	// By is who tells it; the day is the context's today.
 	By record.Ref
 }
@@ -41,7 +43,34 @@ type made struct {
 	parts   map[record.Ref]*record.Part
 	joints  map[record.Ref]*record.Joint
 	systems map[record.Ref]*record.System
+	stores  map[record.Ref]*record.Store
 	order   []record.Ref
+}
+
+func newMade() *made {
+	return &made{map[record.Ref]*record.Part{}, map[record.Ref]*record.Joint{}, map[record.Ref]*record.System{}, map[record.Ref]*record.Store{}, nil}
+}
+
+// copied is made so far, to be tried on.
+func (m *made) copied() *made {
+	return &made{maps.Clone(m.parts), maps.Clone(m.joints), maps.Clone(m.systems), maps.Clone(m.stores), slices.Clone(m.order)}
+}
+
+// keep takes a record up, a new one at the end of the order.
+func (m *made) keep(r NewRecord) {
+	if !slices.Contains(m.order, r.ID) {
+		m.order = append(m.order, r.ID)
+	}
+	switch body := r.Body.(type) {
+	case *record.Part:
+		m.parts[r.ID] = body
+	case *record.Joint:
+		m.joints[r.ID] = body
+	case *record.System:
+		m.systems[r.ID] = body
+	case *record.Store:
+		m.stores[r.ID] = body
+	}
 }
 
 // Told is one step as it was understood.
@@ -63,7 +92,7 @@ type Told struct {
 
 // New begins a session.
 func New(b Bench) *Session {
-	s := &Session{bench: b, context: b.Context, made: &made{map[record.Ref]*record.Part{}, map[record.Ref]*record.Joint{}, map[record.Ref]*record.System{}, nil}}
+	s := &Session{bench: b, context: b.Context, made: newMade()}
 	s.work.Kind, s.work.By = record.KindSession, b.By
 	if !b.Context.Today.IsZero() {
 		s.work.Started = record.Date(b.Context.Today.String())
@@ -80,26 +109,18 @@ func (s *Session) Beside() *Session {
 	return other
 }
 
-// nameStores lists the stores by their names and by the ends of their paths, longer names first.
+// nameStores lists the stores of the car and of the workshop.
 func (s *Session) nameStores() {
 	seen := map[record.Ref]bool{}
-	add := func(ref record.Ref, name string) {
-		one := storeName{ref: ref, names: []string{string(ref[strings.LastIndexByte(string(ref), '/')+1:])}}
-		one.names = append(one.names, strings.ReplaceAll(one.names[0], "-", " "))
-		if name != "" {
-			one.names = append(one.names, strings.ToLower(name))
-		}
-		slices.SortFunc(one.names, func(a, b string) int { return len(b) - len(a) })
-		s.stores, seen[ref] = append(s.stores, one), true
-	}
 	if snapshot := s.context.Snapshot; snapshot != nil {
 		for _, r := range ledger.All[record.Store](snapshot) {
-			add(r.ID, r.Body.Name)
+			s.addStore(r.ID, r.Body.Name)
+			seen[r.ID] = true
 		}
 	}
 	for _, ref := range s.bench.Stores {
 		if !seen[ref] {
-			add(ref, "")
+			s.addStore(ref, "")
 		}
 	}
 }
@@ -123,8 +144,7 @@ func (s *Session) Take(step Step) (Told, error) { return s.take("", step) }
 // Try says how a step would be taken, and leaves the session as it is.
 func (s *Session) Try(step Step) (Told, error) {
 	trial := *s
-	copied := made{maps.Clone(s.made.parts), maps.Clone(s.made.joints), maps.Clone(s.made.systems), slices.Clone(s.made.order)}
-	trial.made, trial.told = &copied, slices.Clone(s.told)
+	trial.made, trial.told = s.made.copied(), slices.Clone(s.told)
 	return trial.take("", step)
 }
 
@@ -215,6 +235,8 @@ func (s *Session) Result() Result {
 			r.New = append(r.New, NewRecord{id, s.made.joints[id]})
 		case s.made.systems[id] != nil:
 			r.New = append(r.New, NewRecord{id, s.made.systems[id]})
+		case s.made.stores[id] != nil:
+			r.New = append(r.New, NewRecord{id, s.made.stores[id]})
 		}
 	}
 	return r

@@ -133,24 +133,3 @@ func (s *Session) setPurpose(value string) (string, error) {
 	}
 	return "purpose of the steps that follow: " + value, err
 }
-
-func (s *Session) setPlace(value string) (string, error) {
-	var step Step
-	if !s.stored(&step, value) {
-		return "", &entry.Fault{Word: value, Message: "no store is called that", Hint: "the stores are: " + strings.Join(s.storeNames(), ", ")}
-	}
-	s.store, s.place = step.Store, step.Place
-	return "what comes off now goes to " + spot(step.Store, step.Place), nil
-}
-
-func (s *Session) storeNames() []string {
-	var names []string
-	for _, store := range s.stores {
-		names = append(names, store.names[len(store.names)-1])
-	}
-	return names
-}
-
-func spot(store record.Ref, place string) string {
-	return strings.Trim(string(store)+", "+place, ", ")
-}

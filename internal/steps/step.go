@@ -30,6 +30,8 @@ type Step struct {
 	// Fields are further members of the line by name: with, due, method, instrument, seal, counted ...
 	Fields map[string]string
 	Note   string
+	// newStore is what a store is called that nobody named before, and doubt what is to be said of how a clause was taken.
+	newStore, doubt string
 }
 
 // verbs are the words for what was done.

@@ -32,7 +32,7 @@ func bench(t testing.TB) Bench {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return Bench{Context: entry.Context{Snapshot: s, Today: edtf.NewDay(2026, 3, 2), Country: "GB"}, By: "people/tallow-lane/ines-okafor",
+	return Bench{Context: entry.Context{Snapshot: s, Today: edtf.NewDay(2026, 3, 2), Country: "GB"}, Workshop: "tallow-lane", By: "people/tallow-lane/ines-okafor",
 		People: []record.Ref{"people/tallow-lane/ines-okafor", "people/tallow-lane/bram-ostler"}, Instruments: []record.Ref{"instruments/tallow-lane/wrench-medium"},
 		Lies: func(store record.Ref, place string) []record.Ref {
 			if place == "crate 3" {
@@ -57,6 +57,9 @@ func TestALineBecomesALineOfWork(t *testing.T) {
 		{"several parts seen at once", "seen 0111 0147, starter, loft crate 3, all", "sighting [parts/fuel-tank parts/starter] in stores/tallow-lane/loft|crate 3 tag 0111 counted everything there"},
 		{"a seal seen whole names what lies behind it", "seen loft crate 3, unbroken", "sighting [parts/fuel-tank] in stores/tallow-lane/loft|crate 3 seal unbroken"},
 		{"a store by the name people use", "move 0111, in the cage", "move [parts/fuel-tank] in stores/tallow-lane/locked-cage| tag 0111"},
+		{"a store that nobody named before", "off 0111, in the attic shelf 2", `removal [parts/fuel-tank] in stores/tallow-lane/attic|shelf 2 tag 0111 || stores/tallow-lane/attic {"kind":"store","name":"Attic"}`},
+		{"what comes before a place need not be a store", "off 0111, found behind crate 3", "removal [parts/fuel-tank] tag 0111; found behind crate 3"},
+		{"nearly the name of a store is no new one", "off 0111, lofft crate 3", "removal [parts/fuel-tank] tag 0111; lofft crate 3"},
 		{"a name that holds a comma", "off 0300 seat, left, 2 bolts", `removal [parts/seat-left] tag 0300 2 of [joints/seat-left] || joints/seat-left {"kind":"joint","clamps":["parts/seat-left"],"fasteners":[{"what":"bolt","count":2}]}`},
 		{"out, with whom and until when", "out starter, with the plater, back 2026-04-01", "out [parts/starter] with the plater due 2026-04-01"},
 		{"gone for good", "out starter, sold", "out [parts/starter] gone sold"},
@@ -138,7 +141,7 @@ func TestLinesThatAreNotTakenChangeNothing(t *testing.T) {
 		{"a day that does not exist", "day 2026-02-30", "", "2026-03-02"},
 		{"a day that can be two", "out starter, due 03/04/2026", "", ""},
 		{"nobody of that name", "by ottilie", "no record is called ottilie", ""},
-		{"no store of that name", "at attic", "no store is called that", "loft"},
+		{"nearly the name of a store", "at lofft", "no store is called that", "did you mean loft"},
 		{"a purpose outside the list", "for fun", "not one of the words", ""},
 		{"a setting with nothing behind it", "by", "something has to follow", ""},
 		{"a name without letters", "off !!!", "letters or digits", ""},
@@ -317,4 +320,40 @@ func FuzzTell(f *testing.F) {
 			t.Errorf("the same line is not taken twice: %q", refused)
 		}
 	})
+}
+
+func TestAStoreNamedFirstIsKnownFromThenOn(t *testing.T) {
+	s := New(bench(t))
+	for _, tc := range []struct{ line, says string }{
+		{"at attic shelf 2", "what comes off now goes to stores/tallow-lane/attic (new), shelf 2"},
+		{"off lamp", "removal of parts/lamp (new); put in stores/tallow-lane/attic, shelf 2"},
+		{"off horn, the attic shelf 3", "removal of parts/horn (new); put in stores/tallow-lane/attic, shelf 3"},
+		{"off dynamo, shed crate 1", "removal of parts/dynamo (new); put in stores/tallow-lane/shed (new), crate 1"},
+		{"off coil, shed crate 2", "removal of parts/coil (new); put in stores/tallow-lane/shed, crate 2"},
+		{"off relay, sheds crate 2", "removal of parts/relay (new); put in stores/tallow-lane/attic, shelf 2; note: sheds crate 2"},
+	} {
+		told, err := s.Tell(tc.line)
+		if err != nil || told.Says != tc.says {
+			t.Errorf("%s: %v\ngot  %s\nwant %s", tc.line, err, told.Says, tc.says)
+		}
+		if tc.line == "off relay, sheds crate 2" && (len(told.Notes) != 1 || told.Notes[0] != "no store is called sheds; did you mean shed? it is kept as a note") {
+			t.Errorf("notes: %q", told.Notes)
+		}
+	}
+	if _, err := s.Tell("at atticc"); err == nil || !strings.Contains(err.(*entry.Fault).Hint, "did you mean attic?") {
+		t.Errorf("a slip in the name of a store: %v", err)
+	}
+	var made []string
+	for _, n := range s.Result().New {
+		if record.FolderOf(n.ID) == "stores" {
+			made = append(made, string(n.ID))
+		}
+	}
+	if got := strings.Join(made, " "); got != "stores/tallow-lane/attic stores/tallow-lane/shed" {
+		t.Errorf("new stores: %s", got)
+	}
+	again, refused := s.Again(s.Lines())
+	if len(refused) > 0 || len(again.Result().New) != len(s.Result().New) {
+		t.Errorf("told again: %v refused, %d new records, not %d", refused, len(again.Result().New), len(s.Result().New))
+	}
 }

@@ -162,6 +162,12 @@ func (t *taking) new(tag, name string) (record.Ref, error) {
 func (t *taking) places() error {
 	t.line.Parts, t.line.Position = t.named, t.step.Position
 	t.line.Store, t.line.Place = t.step.Store, t.step.Place
+	if t.step.newStore != "" {
+		t.fresh = append(t.fresh, newStore(t.step.Store, t.step.newStore))
+	}
+	if t.step.doubt != "" {
+		t.note("%s", t.step.doubt)
+	}
 	if t.step.Nothing {
 		t.line.Counted = "everything there"
 	}
