@@ -17,7 +17,10 @@ func (m *maker) judgeStructure() {
 			Text: "no shell or frame is named as the one that bears the identity of the car", Settle: "name it as root in car.json"})
 	}
 	for _, a := range m.attachments() {
-		if a.Explained {
+		switch {
+		case a.Explained && a.Drilled: // accounted for, and judged with the alterations: it holds nothing up
+			continue
+		case a.Explained:
 			m.supports(Structure, a.Joint, a.Why, a.Records...)
 			continue
 		}
