@@ -186,11 +186,6 @@ func (b *browser) print(width, height float64) []byte {
 	b.call("Page.printToPDF", map[string]any{"paperWidth": width, "paperHeight": height, "preferCSSPageSize": true, "marginTop": 0, "marginBottom": 0, "marginLeft": 0, "marginRight": 0}, &printed)
 	return printed.Data
 }
-
-// picture is what the window shows, or the whole page, as a PNG.
-func (b *browser) picture(whole bool) []byte {
-	b.Helper()
-	var shown struct{ Data []byte }
 	b.call("Page.captureScreenshot", map[string]any{"captureBeyondViewport": whole}, &shown)
 	return shown.Data
 }
