@@ -186,6 +186,3 @@ func (b *browser) print(width, height float64) []byte {
 	b.call("Page.printToPDF", map[string]any{"paperWidth": width, "paperHeight": height, "preferCSSPageSize": true, "marginTop": 0, "marginBottom": 0, "marginLeft": 0, "marginRight": 0}, &printed)
 	return printed.Data
 }
-	b.call("Page.captureScreenshot", map[string]any{"captureBeyondViewport": whole}, &shown)
-	return shown.Data
-}
