@@ -134,7 +134,7 @@ func (s snap) exif() []byte {
 }
 
 // photograph is a command of scripts: photograph FILE [camera=F3] [taken='2026:03:02 08:04:11'] [text=...] [spoiled=...] [turn=6]
-// [seed=4] [width=800] [height=600].
+// [seed=4] [width=800] [height=600]. A name that ends in .heic gives a HEIC file.
 func photograph(ts *testscript.TestScript, neg bool, args []string) {
 	if neg || len(args) < 1 {
 		ts.Fatalf("usage: photograph FILE [name=value ...]")
@@ -167,6 +167,9 @@ func photograph(ts *testscript.TestScript, neg bool, args []string) {
 	}
 	file, err := s.file()
 	ts.Check(err)
+	if filepath.Ext(args[0]) == ".heic" {
+		file = s.heic()
+	}
 	path := ts.MkAbs(args[0])
 	ts.Check(os.MkdirAll(filepath.Dir(path), 0o755))
 	ts.Check(os.WriteFile(path, file, 0o644))

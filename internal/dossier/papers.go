@@ -143,11 +143,19 @@ func (b *book) original(p *record.Paper) doc.Text {
 	if p.Original != nil && p.Original.Bytes > 0 {
 		t = t.And(", {} bytes", p.Original.Bytes)
 	}
+	if isHEIC(p) {
+		t = t.And("; {}", heicSaid)
+	}
 	if p.Holder != "" {
 		t = t.And("; the paper itself is kept at {}", p.Holder)
 	}
 	return t
 }
+
+// heicSaid tells why such a picture is nowhere shown.
+const heicSaid = "a HEIC file, of which only the metadata is read and the picture is not shown"
+
+func isHEIC(p *record.Paper) bool { return p.Original != nil && p.Original.Type == "image/heic" }
 
 // photo is the preview of a paper, if its bytes are here and are the ones recorded.
 func (b *book) photo(p ledger.Entry[record.Paper]) doc.Photo {

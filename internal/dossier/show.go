@@ -30,6 +30,9 @@ func Show(s *ledger.Snapshot, r *record.Record, disclosed Disclosed) *doc.Sectio
 		section.Add(b.partNow(r, body))
 		section.Add(b.besideParts([]record.Ref{r.ID})...)
 	}
+	if body, ok := r.Body.(*record.Paper); ok && isHEIC(body) {
+		section.Add(doc.Para("The original is " + heicSaid + "."))
+	}
 	section.Add(b.referrers(r))
 	return oneLined(section)[0]
 }

@@ -22,7 +22,11 @@ const (
 // [Inspect] gave for the file; a picture that would take too much room is
 // refused before it is unpacked.
 func Pixels(file []byte, f Facts) (image.Image, error) {
-	if f.Type != JPEG && f.Type != PNG {
+	switch f.Type {
+	case JPEG, PNG:
+	case HEIC:
+		return nil, fmt.Errorf("of a HEIC file only the metadata is read: %w", ErrNoPixels)
+	default:
 		return nil, ErrNoPixels
 	}
 	if f.Width < 1 || f.Height < 1 || f.Width > longestSide || f.Height > longestSide || f.unpacked > mostUnpacked {
