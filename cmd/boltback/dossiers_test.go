@@ -7,6 +7,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"sync"
 	"testing"
@@ -67,6 +68,34 @@ func everyDossier(t *testing.T) []sampleDossier {
 	}
 	return made
 }
+
+// TestEveryDossierReadsAsOnFile holds the words of every dossier against a text that a person can review in a diff. What a
+// commit is called depends on every byte before it and stands there as dots.
+func TestEveryDossierReadsAsOnFile(t *testing.T) {
+	for _, d := range everyDossier(t) {
+		t.Run(d.name, func(t *testing.T) {
+			var b bytes.Buffer
+			if err := render.Text(&b, d.Document, render.TextOptions{Width: 100}); err != nil {
+				t.Fatal(err)
+			}
+			got := commitName.ReplaceAllStringFunc(b.String(), func(id string) string { return strings.Repeat(".", len(id)) })
+			file := filepath.Join("testdata", "dossiers", d.name+".txt")
+			if *update {
+				write(t, file, got)
+			}
+			want, err := os.ReadFile(file)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if got != string(want) {
+				t.Errorf("the dossier does not read as in %s; look at the difference after: go test ./cmd/boltback -run ReadsAsOnFile -update", file)
+			}
+		})
+	}
+}
+
+// commitName is the name of a commit, whole or its beginning.
+var commitName = regexp.MustCompile(`\b(?:[0-9a-f]{40}|[0-9a-f]{12})\b`)
 
 // page writes a dossier as a page into a folder and gives its path.
 func (d sampleDossier) page(t *testing.T, folder string) string {

@@ -61,7 +61,7 @@ func (e Env) Check(cars []Car, options CheckOptions) ([]Checked, error) {
 			err = e.addOwnSets(&one, options)
 		}
 		if err == nil && options.Deep && !car.Book {
-			err = e.addOrder(&one, options)
+			err = e.addLeftOpen(&one, options)
 		}
 		if err != nil {
 			return nil, err
@@ -71,22 +71,22 @@ func (e Env) Check(cars []Car, options CheckOptions) ([]Checked, error) {
 	return e.acrossYard(all, options)
 }
 
-// addOrder adds what the order of the work leaves open. It takes all records of the car, so that an ordinary check, which
+// addLeftOpen adds what the replay of the work leaves open. It takes all records of the car, so that an ordinary check, which
 // reads only what changed, leaves it to a deep one.
-func (e Env) addOrder(one *Checked, options CheckOptions) error {
+func (e Env) addLeftOpen(one *Checked, options CheckOptions) error {
 	s, err := e.as(one.Car, options.At)
 	if err != nil {
 		return err
 	}
-	one.Findings = append(one.Findings, ofCar(one.Car, orderDoubts(s))...)
+	one.Findings = append(one.Findings, ofCar(one.Car, leftOpen(s))...)
 	finding.Sort(one.Findings)
 	return nil
 }
 
-// orderDoubts are the doubts of the order of the work as findings.
-func orderDoubts(s *ledger.Snapshot) []finding.Finding {
+// leftOpen are the doubts of replay as findings: an order that is not stated, a part that is in store and never came off.
+func leftOpen(s *ledger.Snapshot) []finding.Finding {
 	var found []finding.Finding
-	for _, d := range replay.Of(s).OrderDoubts() {
+	for _, d := range replay.Of(s).Now().Doubts() {
 		found = append(found, d.Finding())
 	}
 	return found

@@ -257,7 +257,11 @@ func (e *engine) tighten(t *step) {
 		}
 		joints = e.book.sorted(candidates)
 		if len(joints) != 1 {
-			e.doubt("joint-not-stated", e.partNamed(t), fmt.Sprintf("a tightening does not say which of %d joints it was: none counts as tightened", len(joints)), "name the joint")
+			which := "a tightening names no joint, and none that is done up holds its part"
+			if len(joints) > 1 {
+				which = fmt.Sprintf("a tightening does not say which of %d joints it was", len(joints))
+			}
+			e.doubt("joint-not-stated", e.partNamed(t), which+": none counts as tightened", "name the joint")
 			return
 		}
 	}

@@ -174,9 +174,6 @@ func (w *Work) Len() int { return len(w.seq.steps) }
 // Line gives a line by its place in the order.
 func (w *Work) Line(n Step) Line { return w.book.lineOf(&w.seq.steps[n]) }
 
-// OrderDoubts lists what the order of the sessions leaves open: order-impossible and order-not-stated.
-func (w *Work) OrderDoubts() []Doubt { return w.seq.doubts }
-
 // Snapshot is the ledger it was made of.
 func (w *Work) Snapshot() *ledger.Snapshot { return w.book.snapshot }
 
