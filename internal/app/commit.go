@@ -56,7 +56,11 @@ func (d *Desk) Commit(ctx context.Context, message string) (Written, []finding.F
 		}
 	}
 	for _, at := range left {
-		w.Notes = append(w.Notes, "left alone, as it is not part of a ledger: "+at)
+		why := "is not part of a ledger"
+		if path.Dir(at) == "inbox" {
+			why = "waits for the rest to be told"
+		}
+		w.Notes = append(w.Notes, "left alone, as it "+why+": "+at)
 	}
 	return w, nil, nil
 }
@@ -92,9 +96,13 @@ func (d *Desk) changed(at string) (*Change, record.Body, *finding.Finding, error
 	case path.Dir(at) == "previews" && !media.Bare(text):
 		return nil, nil, &finding.Finding{Code: "preview-speaks", File: at, Message: "it holds more than the pixels of a JPEG or PNG picture, such as what a camera wrote, and a ledger never forgets", Hint: "record the photo with --file, which makes a bare preview"}, nil
 	case path.Dir(at) == "inbox":
-		if _, err := canon.Parse(text, canon.DefaultLimits()); err != nil {
+		doc, err := canon.Parse(text, canon.DefaultLimits())
+		if err != nil {
 			fault := faultIn(at, err)
 			return nil, nil, &fault, nil
+		}
+		if waits(doc) {
+			return nil, nil, nil, nil
 		}
 	}
 	return change, nil, nil, nil

@@ -2,12 +2,8 @@ package app
 
 import (
 	"context"
-	"errors"
 	"fmt"
-	"io/fs"
 	"path"
-	"path/filepath"
-	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -21,16 +17,13 @@ import (
 // Telling is work that is told line by line. Every line is on disk, in the inbox, before the next is asked for; the whole
 // is committed at once when it is done.
 type Telling struct {
-	desk    *Desk
+	*waiting
 	session *steps.Session
-	// at is the file in the inbox, and saved the bytes that were last written to it; nil before the first line.
-	at    string
-	saved []byte
-	// private refuses words that show a private value: every line is on disk at once.
-	private func(what, said string) error
 	// Resumed is how many lines an earlier run had saved, and Lost those of them that can no longer be taken.
 	Resumed int
 	Lost    []string
+	// private refuses words that show a private value: every line is on disk at once.
+	private func(what, said string) error
 }
 
 // tellingSlug ends the name of the file in which lines wait for being finished.
@@ -38,14 +31,15 @@ const tellingSlug = "steps"
 
 // Telling begins a session, or goes on with the one that this person left unfinished.
 func (d *Desk) Telling(ctx context.Context) (*Telling, error) {
-	t := &Telling{desk: d, session: steps.New(d.bench())}
-	for _, f := range d.s.Files() {
-		if path.Dir(f.Path) == "inbox" && strings.HasSuffix(f.Path, "-"+d.slug()+"-"+tellingSlug+".json") {
-			return t, t.resume(ctx, f.Path)
-		}
+	w, doc, err := d.waitingFor(tellingSlug)
+	if err != nil {
+		return nil, err
 	}
-	t.at = d.free(fmt.Sprintf("inbox/%s-%s-%s", d.today, d.slug(), tellingSlug))
-	return t, nil
+	t := &Telling{waiting: w, session: steps.New(d.bench())}
+	if doc == nil {
+		return t, nil
+	}
+	return t, t.resume(ctx, doc)
 }
 
 // bench is what is known before the first step.
@@ -66,51 +60,29 @@ func (d *Desk) lies(store record.Ref, place string) []record.Ref {
 }
 
 // resume takes up the lines of an earlier run. A session that had been committed when the run ended is not told twice.
-func (t *Telling) resume(ctx context.Context, at string) error {
-	text, err := fs.ReadFile(t.desk.env.Files.Folder(t.desk.car.Path), at)
+func (t *Telling) resume(ctx context.Context, doc *canon.Document) error {
+	done, err := t.written(ctx, textAt(doc, "slug"))
 	if err != nil {
-		return fmt.Errorf("read %s: %w", at, err)
+		return err
 	}
-	doc, err := canon.Parse(text, canon.DefaultLimits())
-	if err != nil {
-		return &Broken{Finding: faultIn(at, err)}
+	if done {
+		return t.Drop(ctx)
 	}
-	t.at, t.saved = at, text
-	if done, err := t.committed(ctx, textAt(doc, "slug")); err != nil || done {
-		return errors.Join(err, t.dropIf(done))
-	}
-	lines := strings.Split(strings.TrimSuffix(textAt(doc, "text"), "\n"), "\n")
-	lines = slices.DeleteFunc(lines, func(l string) bool { return l == "" })
+	lines := linesIn(doc)
 	t.session, t.Lost = t.session.Again(lines)
 	t.Resumed = len(lines) - len(t.Lost)
 	return nil
 }
 
-// committed says that the session of that name is in the last commit, once what a crash cut short has been carried to its end.
-func (t *Telling) committed(ctx context.Context, work string) (bool, error) {
+// written says that the session of that name is in the last commit, once what a crash cut short has been carried to its end.
+func (t *Telling) written(ctx context.Context, work string) (bool, error) {
 	if work == "" {
 		return false, nil
 	}
 	if err := t.desk.repo.CarryOn(ctx); err != nil {
 		return false, fmt.Errorf("%s: %w", t.desk.car.Name, err)
 	}
-	head, err := t.desk.repo.Head()
-	if err != nil || head == "" {
-		return false, err
-	}
-	files, err := t.desk.repo.Files(head)
-	if err != nil {
-		return false, err
-	}
-	_, err = fs.Stat(files, record.PathOf(record.Ref("work/"+work)))
-	return err == nil, nil
-}
-
-func (t *Telling) dropIf(done bool) error {
-	if !done {
-		return nil
-	}
-	return t.Drop()
+	return t.desk.committed(record.PathOf(record.Ref("work/" + work)))
 }
 
 // Tell takes a line and has it on disk when it returns.
@@ -128,7 +100,7 @@ func (t *Telling) Tell(line string) (steps.Told, error) {
 	if err != nil {
 		return told, usageOf(err)
 	}
-	return told, t.save("")
+	return told, t.keep("")
 }
 
 // Undo takes the last line back and says which it was; "" where there is none.
@@ -139,7 +111,7 @@ func (t *Telling) Undo() (string, error) {
 	}
 	last := lines[len(lines)-1]
 	t.session, _ = t.session.Again(lines[:len(lines)-1])
-	return last, t.save("")
+	return last, t.keep("")
 }
 
 // Told lists what was told so far.
@@ -148,38 +120,12 @@ func (t *Telling) Told() []steps.Told { return t.session.Told() }
 // Complete gives what a line may go on to.
 func (t *Telling) Complete(line string) []string { return t.session.Complete(line) }
 
-// save writes the lines durably. It refuses where another run has written since: two people at one session would lose lines.
-func (t *Telling) save(work string) error {
-	file := filepath.Join(t.desk.car.Path, filepath.FromSlash(t.at))
-	now, err := fs.ReadFile(t.desk.env.Files.Folder(t.desk.car.Path), t.at)
-	if err == nil && string(now) != string(t.saved) || err != nil && t.saved != nil {
-		return &Usage{Message: t.at + " was changed by somebody else since the last line", Hint: "begin again: what stands there is taken up"}
-	}
-	text, err := canon.Marshal(kept{Slug: work, Text: strings.Join(t.session.Lines(), "\n"), Lacks: []string{"done"}})
-	if err != nil {
-		return fmt.Errorf("save the lines: %w", err)
-	}
-	if err := t.desk.env.Files.MakeFolder(filepath.Dir(file)); err != nil {
-		return fmt.Errorf("save the lines: %w", err)
-	}
-	if _, err := t.desk.env.Files.Replace(file, text); err != nil {
-		return fmt.Errorf("save the lines: %w", err)
-	}
-	t.saved = text
-	return nil
-}
+func (t *Telling) keep(work string) error { return t.save(work, t.session.Lines()) }
 
 // Drop takes the saved lines away and begins anew.
-func (t *Telling) Drop() error {
+func (t *Telling) Drop(ctx context.Context) error {
 	t.session = steps.New(t.desk.bench())
-	if t.saved == nil {
-		return nil
-	}
-	t.saved = nil
-	if err := t.desk.env.Files.Remove(filepath.Join(t.desk.car.Path, filepath.FromSlash(t.at))); err != nil {
-		return fmt.Errorf("take the saved lines away: %w", err)
-	}
-	return nil
+	return t.drop(ctx)
 }
 
 // Done commits what was told: one session with the parts and joints it names first, and what is open as entries of the
@@ -205,7 +151,7 @@ func (t *Telling) Done(ctx context.Context, message string) (Written, error) {
 	if len(p.changes) == 0 {
 		return Written{}, &Usage{Message: "nothing was told yet", Hint: "off 0147 fuel tank, 4x M8, loft"}
 	}
-	if err := t.save(p.work); err != nil {
+	if err := t.keep(p.work); err != nil {
 		return Written{}, err
 	}
 	if message == "" {
@@ -220,7 +166,7 @@ func (t *Telling) Done(ctx context.Context, message string) (Written, error) {
 		return w, err
 	}
 	w.Lacks, w.Notes = p.lacks, append(noted, w.Notes...)
-	return w, t.Drop()
+	return w, t.Drop(ctx)
 }
 
 // plan is what is to be committed together.

@@ -201,7 +201,7 @@ func (t *conversation) undo() error {
 
 func (t *conversation) drop() error {
 	n := len(t.telling.Told())
-	if err := t.telling.Drop(); err != nil {
+	if err := t.telling.Drop(t.c.Context); err != nil {
 		return err
 	}
 	_, err := fmt.Fprintf(t.env.Stderr, "lines dropped: %d\n", n)
