@@ -59,7 +59,7 @@ func (m *maker) floorEvidence() Floor {
 		}
 	}
 	have := share(len(parts)-len(weak), len(parts))
-	f := Floor{What: "of these, seen, photographed or on paper", Asked: fmt.Sprintf("at least %d %%", m.floors.Evidence), Have: fmt.Sprintf("%d %%", have), Met: have >= m.floors.Evidence}
+	f := Floor{What: "of these, seen, photographed or on paper", Asked: fmt.Sprintf("at least %d %%", m.floors.Evidence), Have: shareOf(have, len(parts)), Met: have >= m.floors.Evidence}
 	if !f.Met {
 		m.against(Reason{Code: "too-little-evidence", Topic: FoundParts, Outcome: CannotSay,
 			Text:   fmt.Sprintf("only %d %% of the found parts were seen or are shown by a photo or paper; the rest is told or inferred", have),
@@ -119,7 +119,7 @@ func (m *maker) floorAttachments() Floor {
 		}
 	}
 	have := share(fitted-len(loose), fitted)
-	f := Floor{What: "of the parts fitted, with their joints on record", Asked: fmt.Sprintf("at least %d %%", m.floors.Attachments), Have: fmt.Sprintf("%d %% of %d", have, fitted), Met: have >= m.floors.Attachments}
+	f := Floor{What: "of the parts fitted, with their joints on record", Asked: fmt.Sprintf("at least %d %%", m.floors.Attachments), Have: shareOf(have, fitted), Met: have >= m.floors.Attachments}
 	if !f.Met {
 		text := fmt.Sprintf("the joints of only %d %% of the %d parts fitted are on record, so how the rest is fastened to the car is not known", have, fitted)
 		m.against(Reason{Code: "attachments-not-recorded", Topic: Structure, Outcome: CannotSay, Text: text + m.listed(loose), Settle: "record the joints of these parts", Records: sessions(lines...)}, loose...)
@@ -148,7 +148,7 @@ func (m *maker) floorFasteners(plan []planned) Floor {
 		}
 	}
 	have := share(len(joints)-len(bare), len(joints))
-	f := Floor{What: "of the joints to be done up, with their fasteners on record", Asked: fmt.Sprintf("at least %d %%", m.floors.Fasteners), Have: fmt.Sprintf("%d %% of %d", have, len(joints)), Met: have >= m.floors.Fasteners}
+	f := Floor{What: "of the joints to be done up, with their fasteners on record", Asked: fmt.Sprintf("at least %d %%", m.floors.Fasteners), Have: shareOf(have, len(joints)), Met: have >= m.floors.Fasteners}
 	if !f.Met {
 		m.against(Reason{Code: "fasteners-thin", Topic: Consumable, Outcome: CannotSay,
 			Text:   fmt.Sprintf("the fasteners of only %d %% of the %d joints to be done up are on record%s", have, len(joints), m.listed(bare)),
@@ -163,4 +163,12 @@ func share(part, whole int) int {
 		return 100
 	}
 	return part * 100 / whole
+}
+
+// shareOf prints a percentage with what it is of.
+func shareOf(percent, whole int) string {
+	if whole == 0 {
+		return "nothing to count"
+	}
+	return fmt.Sprintf("%d %% of %d", percent, whole)
 }
