@@ -6,6 +6,7 @@ import (
 	"path"
 	"slices"
 
+	"boltback/internal/attest"
 	"boltback/internal/doc"
 	"boltback/internal/dossier"
 	"boltback/internal/edtf"
@@ -117,8 +118,8 @@ func union(lists ...[]string) []string {
 	return all
 }
 
-// verified walks the history for a page. Whoever reads it has other pins than whoever makes it, so none are taken; nothing
-// committed is nothing to walk.
+// verified walks the history for a page. Whoever reads it has other pins, and trusts other authorities, than whoever makes it,
+// so none are taken; nothing committed is nothing to walk.
 func (e Env) verified(car Car, s *ledger.Snapshot, on edtf.Day) (*signoff.Report, error) {
 	repo, err := e.repository(car)
 	if err != nil {
@@ -131,7 +132,14 @@ func (e Env) verified(car Car, s *ledger.Snapshot, on edtf.Day) (*signoff.Report
 	if len(commits) == 0 {
 		return nil, nil
 	}
-	return e.walk(car, repo, s, commits, signoff.Pins{}, on)
+	r, err := e.walk(car, repo, s, commits, signoff.Pins{}, on)
+	if err != nil {
+		return nil, err
+	}
+	if err := readStamps(r, repo, attest.Roots{}); err != nil {
+		return nil, fmt.Errorf("%s: %w", car.Name, err)
+	}
+	return r, nil
 }
 
 // inboxed counts what was saved and is not complete.

@@ -207,6 +207,11 @@ func (e Env) judgeStamps(r *signoff.Report, repo Repository, file string) error 
 	if err != nil {
 		return err
 	}
+	return readStamps(r, repo, roots)
+}
+
+// readStamps reads the stamps of a repository and judges them by these roots.
+func readStamps(r *signoff.Report, repo Repository, roots attest.Roots) error {
 	tags, err := repo.Stamps()
 	if err != nil {
 		return fmt.Errorf("the stamps: %w", err)

@@ -95,7 +95,7 @@ func Build(in Input) *doc.Document {
 		Language:   "en",
 		Contents:   1,
 		Provenance: b.provenance(),
-		Sections:   oneLined(append(sections, b.overruled(), b.notKnown(), b.recheck(), b.cautions())...),
+		Sections:   oneLined(append(sections, b.overruled(), b.notKnown(), b.outsideClocks(), b.recheck(), b.cautions())...),
 	}
 }
 

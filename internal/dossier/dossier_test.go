@@ -25,7 +25,7 @@ func TestTheCompactCarGivesTheDossierOnFile(t *testing.T) {
 
 func TestTheSectionsStandInTheirOrder(t *testing.T) {
 	want := "what-this-is identity before-and-as-built way-back parts-off parts-fitted alterations work tightenings readings workings concerns " +
-		"settings codes sign-offs keepers papers overruled not-known checking cautions"
+		"settings codes sign-offs keepers papers overruled not-known stamps checking cautions"
 	var got []string
 	for _, s := range dossier.Build(input(load(t, carOf(nil)))).Sections {
 		got = append(got, s.ID)

@@ -79,7 +79,7 @@ func TestAReadersQuestionsAreTheChaptersAndTheRestIsTheSame(t *testing.T) {
 				rest = append(rest, s.ID)
 			}
 		}
-		if got := strings.Join(rest, " "); got != "what-this-is questions overruled not-known checking cautions" {
+		if got := strings.Join(rest, " "); got != "what-this-is questions overruled not-known stamps checking cautions" {
 			t.Errorf("%s: besides the questions there are %s", reader, got)
 		}
 	}

@@ -53,17 +53,28 @@ func (b *book) stampText(v signoff.StampVerdict, r *signoff.Report) doc.Text {
 		if v.Token.Accuracy > 0 {
 			t = t.And(" (to {})", v.Token.Accuracy.String())
 		}
-		if signoff.Renewed(v, r.Stamps) {
-			t = t.And("; a later stamp covers this one with its token")
-		} else {
-			t = t.And("; stamp again by {}, before its certificates end on {}", doc.Strong(v.DueBy().Format(time.DateOnly)), v.Token.Expires.Format(time.DateOnly))
-		}
+		t = t.And("; {}", b.renewal(v, r))
+	case v.NobodyTrusted && b.in.Verified != nil:
+		t = t.And(". It bears the answer of {}, which claims {} and fits; whether that clock is to be trusted is the reader's to say; {}",
+			stated(v.Token.Authority), doc.Strong(v.Token.Time.Format(time.RFC3339)), b.renewal(v, r))
 	case v.NobodyTrusted:
 		t = t.And(". It bears the answer of an authority that claims {}; nobody is trusted here, so this shows nothing yet: give --authorities", v.Token.Time.Format(time.RFC3339))
 	case v.TokenFault == nil:
 		t = t.And(". No outside clock was asked: its day is the signer's word")
 	}
 	return t.And(". Digest {}.", doc.Literal(string(v.Digest)))
+}
+
+// renewal says by when a token has to be covered by another one.
+func (b *book) renewal(v signoff.StampVerdict, r *signoff.Report) doc.Text {
+	due, end := doc.Strong(v.DueBy().Format(time.DateOnly)), v.Token.Expires.Format(time.DateOnly)
+	switch {
+	case signoff.Renewed(v, r.Stamps):
+		return doc.Say("a later stamp covers this one with its token")
+	case signoff.Overdue(v, r.Stamps, b.in.Day):
+		return doc.Say("{}: it was to be stamped again by {}, and its certificates end on {}", doc.Strong("overdue"), due, end)
+	}
+	return doc.Say("stamp again by {}, before its certificates end on {}", due, end)
 }
 
 // stampFaults says what is wrong with a stamp.

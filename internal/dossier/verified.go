@@ -163,7 +163,7 @@ func (b *book) lateOnes(r *signoff.Report) doc.Block {
 	}
 	list := doc.Bullets()
 	for _, l := range r.Late {
-		list.Items = append(list.Items, doc.Item{Text: doc.Say("{}: {}", b.called(l.Delay.Record), delayText(l.Delay)).From(doc.FromCommit(l.Commit))})
+		list.Items = append(list.Items, doc.Item{Text: doc.Say("{}: {}", b.called(l.Delay.Record), delayText(l.Delay)).And("{}", b.latest(r, l.Delay.Record)).From(doc.FromCommit(l.Commit))})
 	}
 	s.Add(doc.Para("An entry made more than a week after what it tells of is no fault; a reader may ask from what it was written."), list)
 	return s

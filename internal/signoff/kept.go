@@ -96,6 +96,8 @@ type StampVerdict struct {
 	Tagger Person
 	Digest record.Digest
 	Before Link
+	// Files are the digests of all files of the commit, as the manifest has them, by path.
+	Files []FileDigest
 	// Holding is how the history holds the commit that it was made over.
 	Holding Holding
 	// OtherLedger and OtherTree say that the manifest names another first commit or
@@ -136,7 +138,7 @@ func (t *Trust) CheckStamps(head string, stamps []Stamped, files func(id string)
 	var verdicts []StampVerdict
 	for i, s := range stamps {
 		v := StampVerdict{
-			Tag: s.Tag, Commit: s.Manifest.Commit, Tagger: s.Tagger, Digest: s.Digest(), Before: s.Manifest.Before,
+			Tag: s.Tag, Commit: s.Manifest.Commit, Tagger: s.Tagger, Digest: s.Digest(), Before: s.Manifest.Before, Files: s.Manifest.Files,
 			Holding: t.Holds(head, s.Manifest.Commit), OtherLedger: s.Manifest.Ledger != t.First(),
 		}
 		v.Skipped, v.BrokenChain = chain(stamps[:i], s.Manifest.Before)

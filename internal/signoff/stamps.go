@@ -98,5 +98,5 @@ func (t *Trust) ExistedBy(commit string, stamps []StampVerdict) (first StampVerd
 // Renewed says that a later stamp of an outside clock covers this one with its token.
 func Renewed(v StampVerdict, all []StampVerdict) bool {
 	i := slices.IndexFunc(all, func(o StampVerdict) bool { return o.Tag == v.Tag })
-	return i >= 0 && slices.ContainsFunc(all[i+1:], StampVerdict.ByOutside)
+	return i >= 0 && slices.ContainsFunc(all[i+1:], StampVerdict.OutsideClock)
 }
