@@ -341,7 +341,7 @@ func TestAShortDay(t *testing.T) {
 	const parts, pictures = 20, 50
 	s := photographStripDown(t, parts, pictures)
 	t.Run("without answers what is certain is taken, and the rest is listed and taken later", func(t *testing.T) { takenLater(t, s) })
-	t.Run("whoever stops is told how to go on", func(t *testing.T) { stopped(t, s) })
+	t.Run("whoever stops, or is killed, is not asked the same again", func(t *testing.T) { stopped(t, s) })
 	t.Run("a line is mended and left out before it is taken", func(t *testing.T) { mended(t, s) })
 }
 
@@ -502,23 +502,6 @@ func TestAHostileZIPFileWritesNothingAnywhereElse(t *testing.T) {
 	lay(t, root, "lied.zip", lied)
 	if status, _, errs, _ := in(t, car, nil, "inbox", filepath.Join(root, "lied.zip"), "--yes"); status > cli.StatusFindings {
 		t.Errorf("status %d\n%s", status, errs)
-	}
-}
-
-func stopped(t *testing.T, s *stripDown) {
-	car := newCar(t)
-	said := 0
-	status, _, errs, _ := in(t, car, func(question string) string {
-		if said++; strings.Contains(question, "Take this?") {
-			return ""
-		}
-		return s.told(question)
-	}, "inbox", s.folder, "--on", "2026-03-02")
-	if status != cli.StatusFindings || !strings.Contains(errs, "nothing was taken") || !strings.Contains(errs, "--twice '0104-7=same'") {
-		t.Errorf("status %d\n%s", status, errs)
-	}
-	if n := stockGit(t, car, "rev-list", "--count", "HEAD"); n != "1\n" {
-		t.Errorf("%s commits", n)
 	}
 }
 

@@ -84,36 +84,41 @@ func (i *inbox) again() (err error) {
 	return err
 }
 
+// question asks one thing, and has the answer on disk before the next is asked.
 func (i *inbox) question(q roll.Question) error {
 	p := i.roll.Pictures[q.Picture]
-	switch q.Asked {
-	case roll.WhichTime:
-		return i.ask.until(func(answer string) error {
-			was, err := i.env.App.ReadClock(answer, p)
-			if err == nil {
-				i.order.Answers.Clocks[p.Name] = was
-				i.say("--clock", p.Name, was.Format("2006-01-02 15:04:05"))
-			}
-			return err
-		}, "%s shows the bench clock. Its camera (%s, %d pictures) wrote %s. What does the clock show?", p.Name, cameraOf(p), q.Waiting, p.Facts.Taken)
-	case roll.WhichTag:
-		return i.ask.until(func(answer string) error {
-			tag, err := i.chosen(answer, q.Likely)
-			if err == nil {
-				i.order.Answers.Tags[p.Name] = tag
-				i.say("--tag", p.Name, orDash(tag))
-			}
-			return err
-		}, "%s (%s) shows a code that cannot be read. Its number%s, - for no tag, empty to leave its %d pictures aside?", p.Name, i.clock(q.Picture), offered(q.Likely), q.Waiting)
-	}
-	return i.ask.until(func(answer string) error {
-		word, err := app.Spoken(answer)
+	sort, of, value := app.OfClock, "", ""
+	take, asks := func(answer string) error {
+		was, err := i.env.App.ReadClock(answer, p)
 		if err == nil {
-			i.order.Answers.Twice[q.Tag] = word
-			i.say("--twice", string(q.Tag), string(word))
+			i.order.Answers.Clocks[p.Name], value = was, was.Format(app.ClockForm)
 		}
 		return err
-	}, "%s was photographed before, and again in %s (%s). s: the same part, t: two parts bear this number, empty to leave %d pictures aside?", q.Tag, p.Name, i.clock(q.Picture), q.Waiting)
+	}, fmt.Sprintf("%s shows the bench clock. Its camera (%s, %d pictures) wrote %s. What does the clock show?", p.Name, cameraOf(p), q.Waiting, p.Facts.Taken)
+	switch q.Asked {
+	case roll.WhichTag:
+		sort, take = app.OfTag, func(answer string) error {
+			tag, err := i.chosen(answer, q.Likely)
+			if err == nil {
+				i.order.Answers.Tags[p.Name], value = tag, orDash(tag)
+			}
+			return err
+		}
+		asks = fmt.Sprintf("%s (%s) shows a code that cannot be read. Its number%s, - for no tag, empty to leave its %d pictures aside?", p.Name, i.clock(q.Picture), offered(q.Likely), q.Waiting)
+	case roll.WhichPart:
+		sort, of, take = app.OfTwice, string(q.Tag), func(answer string) error {
+			word, err := app.Spoken(answer)
+			if err == nil {
+				i.order.Answers.Twice[q.Tag], value = word, string(word)
+			}
+			return err
+		}
+		asks = fmt.Sprintf("%s was photographed before, and again in %s (%s). s: the same part, t: two parts bear this number, empty to leave %d pictures aside?", q.Tag, p.Name, i.clock(q.Picture), q.Waiting)
+	}
+	if err := i.ask.until(take, "%s", asks); err != nil || value == "" {
+		return err
+	}
+	return i.answered.Say(sort, q.Picture, of, value)
 }
 
 // chosen reads a number, or the place of one that was offered.
@@ -150,11 +155,6 @@ func offered(likely []code.Tag) string {
 		return ""
 	}
 	return " (no picture shows: " + strings.Join(words, ", ") + ")"
-}
-
-// say keeps an answer as the flag that would give it.
-func (i *inbox) say(flag, left, right string) {
-	i.said = append(i.said, fmt.Sprintf("%s '%s=%s'", flag, strings.ReplaceAll(left, "'", `'\''`), right))
 }
 
 // confirm asks whether the list is to be taken, and mends it line by line before.
@@ -199,8 +199,8 @@ func (i *inbox) mend(answer string) error {
 		return i.again()
 	}
 	if err == nil {
-		i.say("--line", key, name)
 		row := i.plan.Rows[n-1]
+		err = i.answered.Say(app.OfLine, i.plan.Lines[n-1].Pictures[0], key, name)
 		fmt.Fprintf(i.ask.out, "%d: %s\n", n, finding.Printable(row.Called+outWord(row)))
 	}
 	return err
@@ -213,14 +213,14 @@ func outWord(r app.Row) string {
 	return ""
 }
 
-// stopped says how to go on later without being asked again.
+// stopped says how to go on later.
 func (i *inbox) stopped(err error) error {
 	if !errors.Is(err, errNoMore) {
 		return err
 	}
 	fmt.Fprintln(i.ask.out, "nothing was taken")
-	if len(i.said) > 0 {
-		fmt.Fprintln(i.ask.out, finding.Printable("the same answers again: "+strings.Join(i.said, " ")))
+	if n := i.answered.Len(); n > 0 {
+		fmt.Fprintf(i.ask.out, "kept for the next run (answers: %d): it goes on from there\n", n)
 	}
 	return errFound
 }

@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"context"
 	"fmt"
 	"path"
 	"strings"
@@ -24,7 +25,8 @@ car they are of. A picture of the bench clock (boltback sheet clock) sets the cl
 it, so that the pictures of several cameras come into one order. A code that cannot be read is shown and
 not guessed at: what follows it is left aside until somebody says its number. The list can be mended line by
 line; then session, parts, photos and previews become one commit, and the pictures themselves lie among the
-yard's originals. What is here already is not taken twice, so the same folder can be named again. The
+yard's originals. Every answer is kept as it is given: who stops half way is not asked the same again, and
+what was answered is forgotten once the pictures are taken. What is here already is not taken twice, so the same folder can be named again. The
 exit status is 1 where pictures were left aside.`,
 		examples: []string{
 			"inbox ~/pictures/monday --car tern",
@@ -41,6 +43,7 @@ exit status is 1 where pictures were left aside.`,
 			&cli.StringFlag{Name: "act", Usage: "what was done to the parts: `removal`, fitting or sighting"},
 			&cli.StringFlag{Name: "into", Usage: "the `STORE` that the parts went into, by the end of its name"},
 			&cli.BoolFlag{Name: "apart", Usage: "take each camera for a bench of its own"},
+			&cli.BoolFlag{Name: "afresh", Usage: "forget what was answered about these pictures in a run that was not ended"},
 		},
 		run: runInbox,
 	}
@@ -59,8 +62,8 @@ type inbox struct {
 	order app.RollOrder
 	plan  app.Plan
 	ask   asker
-	// said are the answers so far, as flags.
-	said []string
+	// answered are the answers given so far, each on disk.
+	answered *app.Answered
 }
 
 func runInbox(c *cli.Context, env Env) error {
@@ -88,6 +91,9 @@ func runInbox(c *cli.Context, env Env) error {
 		return err
 	}
 	i.saySeen()
+	if err := i.takeUp(c, dry); err != nil {
+		return err
+	}
 	if i.plan, err = d.PlanRoll(seen, i.order); err != nil {
 		return err
 	}
@@ -106,7 +112,7 @@ func runInbox(c *cli.Context, env Env) error {
 		}
 	}
 	if !dry {
-		if err := i.written(d.TakeRoll(c.Context, seen, i.plan, i.order)); err != nil {
+		if err := i.take(c.Context); err != nil {
 			return err
 		}
 	}
@@ -114,6 +120,32 @@ func runInbox(c *cli.Context, env Env) error {
 		return errFound
 	}
 	return nil
+}
+
+// takeUp fills in what was answered in a run that was not ended.
+func (i *inbox) takeUp(c *cli.Context, dry bool) (err error) {
+	if i.answered, err = i.desk.Answered(i.roll); err != nil {
+		return err
+	}
+	if c.Bool("afresh") {
+		if dry {
+			return nil
+		}
+		return i.answered.Forget(c.Context)
+	}
+	if n := i.answered.Apply(&i.order); n > 0 {
+		fmt.Fprintf(i.env.Stderr, "taken up from a run that was not ended (answers: %d); --afresh forgets them\n", n)
+	}
+	return nil
+}
+
+// take writes the list into the ledger; then nobody needs the answers any more.
+func (i *inbox) take(ctx context.Context) error {
+	w, err := i.desk.TakeRoll(ctx, i.roll, i.plan, i.order)
+	if err := i.written(w, err); err != nil {
+		return err
+	}
+	return i.answered.Forget(ctx)
 }
 
 // carryOn ends what an earlier run was cut short in, unless nothing is to be written.
