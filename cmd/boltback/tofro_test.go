@@ -26,9 +26,18 @@ func (k keeper) key() string  { return filepath.Join(k.home, "key") }
 func (k keeper) does(t *testing.T, dir string, args ...string) string {
 	t.Helper()
 	cmd := exec.Command(built, args...)
-	cmd.Dir = dir
-	cmd.Env = append(os.Environ(), "XDG_CONFIG_HOME="+k.home, "GIT_CONFIG_NOSYSTEM=1", "GIT_CONFIG_GLOBAL=/dev/null")
+	cmd.Dir, cmd.Env = dir, k.environment()
 	return run(t, cmd)
+}
+
+func (k keeper) environment() []string {
+	return append(os.Environ(), "XDG_CONFIG_HOME="+k.home, "GIT_CONFIG_NOSYSTEM=1", "GIT_CONFIG_GLOBAL=/dev/null")
+}
+
+// commits are the ids of this keeper's copy, the oldest first.
+func (k keeper) commits(t *testing.T) []string {
+	t.Helper()
+	return strings.Fields(stockGit(t, k.car(), "rev-list", "--reverse", "HEAD"))
 }
 
 // newKeeper founds a workshop whose one person signs with a key.
@@ -158,7 +167,7 @@ func (c *travels) keep(k keeper) {
 // goes hands the car over and receives it, and looks at both copies.
 func (c *travels) goes(from, to keeper, s stay, bag string) {
 	c.Helper()
-	before := c.commits(from)
+	before := from.commits(c.T)
 	words := []string{"handover", "grey-tern", bag, "--to", "the other"}
 	for _, ref := range c.private {
 		words = append(words, "--with-private", ref)
@@ -174,7 +183,7 @@ func (c *travels) goes(from, to keeper, s stay, bag string) {
 	if s.Again {
 		to.does(c.T, to.yard(), receive...)
 	}
-	left, came := c.commits(from), c.commits(to)
+	left, came := from.commits(c.T), to.commits(c.T)
 	if len(left) != len(before)+1 || !slices.Equal(left[:len(before)], before) {
 		c.Fatalf("handed over, %d commits became %d", len(before), len(left))
 	}
@@ -192,12 +201,6 @@ func (c *travels) goes(from, to keeper, s stay, bag string) {
 	if len(got) != c.beside || !maps.Equal(gave, got) {
 		c.Errorf("of %d originals and disclosures %d lie in one yard and %d in the other", c.beside, len(gave), len(got))
 	}
-}
-
-// commits are the ids of a keeper's copy, the oldest first.
-func (c *travels) commits(k keeper) []string {
-	c.Helper()
-	return strings.Fields(stockGit(c.T, k.car(), "rev-list", "--reverse", "HEAD"))
 }
 
 // lying is what lies beside a keeper's copy, by name.

@@ -71,20 +71,23 @@ func (e Env) Handover(ctx context.Context, car Car, r HandoverRequest) (done Han
 	if err != nil {
 		return HandedOver{}, err
 	}
-	m, err := e.readyToGo(car, r)
+	m, err := e.readyToGo(ctx, car, r)
 	if err != nil {
 		return HandedOver{}, err
 	}
-	if r.Copy || m.commit != "" {
-		done, err = e.bagOf(ctx, car, r, out, nil)
-		done.Before = m.commit != ""
-		return done, err
+	if r.Copy {
+		return e.bagOf(ctx, car, r, out, nil)
 	}
 	repo, err := e.repository(car)
 	if err != nil {
 		return HandedOver{}, err
 	}
 	err = e.Files.Aside(car.Path, func(folder string) error {
+		if m.commit != "" {
+			done, err = e.bagOf(ctx, car, r, out, nil)
+			done.Before = true
+			return err
+		}
 		next, letIn, err := e.markedCopy(ctx, car, r, folder)
 		if err != nil {
 			return err
@@ -121,8 +124,12 @@ func (e Env) checkHandover(r *HandoverRequest, car Car) (out string, err error) 
 }
 
 // readyToGo refuses a car with changes that no commit holds, since they would stay behind, and one whose records went to
-// somebody else before what is in it now.
-func (e Env) readyToGo(car Car, r HandoverRequest) (m marked, err error) {
+// somebody else before what is in it now. A commit that a crash cut short, such as the mark of this very handover, is ended
+// first: what was made aside without it would be another history.
+func (e Env) readyToGo(ctx context.Context, car Car, r HandoverRequest) (m marked, err error) {
+	if err := e.CarryOn(ctx, car); err != nil {
+		return m, err
+	}
 	repo, err := e.repository(car)
 	if err != nil {
 		return m, err
@@ -151,11 +158,13 @@ func (e Env) readyToGo(car Car, r HandoverRequest) (m marked, err error) {
 		return m, err
 	}
 	day := s.Head().HandedOver.On
+	in, err := e.letIn(car, r.Keeper)
 	switch {
+	case err != nil:
 	case len(m.paths) > 0:
 		err = &Usage{Message: fmt.Sprintf("%s was handed over on %s, and %s came in since, so two copies of its history part here", car.Name, day, m.paths[0]), Hint: takenBack}
-	case r.Keeper != (Keeper{}):
-		err = &Usage{Message: fmt.Sprintf("%s was handed over on %s already, so this copy lets nobody in any more", car.Name, day), Hint: "without --keeper it makes the bag once more; " + takenBack}
+	case !in:
+		err = &Usage{Message: fmt.Sprintf("%s was handed over on %s already, so this copy lets nobody else in any more", car.Name, day), Hint: "without --keeper it makes the bag once more; " + takenBack}
 	}
 	return m, err
 }

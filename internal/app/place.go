@@ -123,7 +123,7 @@ func (e Env) at(path string) ([]Car, error) {
 	return e.carsOf(path)
 }
 
-// carsOf lists the cars of a yard by name.
+// carsOf lists the cars of a yard by name. A hidden folder is none: it may be a car that a crash left half made.
 func (e Env) carsOf(yard string) ([]Car, error) {
 	entries, err := fs.ReadDir(e.Files.Folder(yard), "cars")
 	if errors.Is(err, fs.ErrNotExist) {
@@ -135,7 +135,7 @@ func (e Env) carsOf(yard string) ([]Car, error) {
 	var cars []Car
 	for _, d := range entries {
 		path := filepath.Join(yard, "cars", d.Name())
-		if d.IsDir() && e.has(path, "ledger.json") {
+		if d.IsDir() && !strings.HasPrefix(d.Name(), ".") && e.has(path, "ledger.json") {
 			cars = append(cars, Car{Name: d.Name(), Path: path, Yard: yard})
 		}
 	}

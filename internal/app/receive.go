@@ -138,6 +138,9 @@ func (in *arrival) receive(ctx context.Context) (done Received, err error) {
 // first time, and then taken over at once.
 func (in *arrival) receiveAgain(ctx context.Context, car Car) (done Received, err error) {
 	repo, err := in.env.repository(car)
+	if err == nil { // a receipt that a crash cut short is the car's next commit, and not made anew
+		err = repo.CarryOn(ctx)
+	}
 	if err != nil {
 		return Received{}, err
 	}
@@ -146,7 +149,7 @@ func (in *arrival) receiveAgain(ctx context.Context, car Car) (done Received, er
 			return Received{}, err
 		}
 		if revision.ID == in.head {
-			return Received{Car: car, Again: true}, in.layDown(car)
+			return Received{Car: car, Again: true}, in.env.Files.Aside(car.Path, func(string) error { return in.layDown(car) })
 		}
 	}
 	err = in.env.Files.Aside(car.Path, func(folder string) error {
