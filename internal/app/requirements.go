@@ -3,6 +3,7 @@ package app
 import (
 	"errors"
 	"fmt"
+	"slices"
 
 	"boltback/internal/edtf"
 	"boltback/internal/finding"
@@ -93,18 +94,18 @@ func assess(s *ledger.Snapshot, facts *requirement.Facts, names []string) ([]*re
 
 // Against assesses the same car against what its assessment is to be compared with: another day, the edition that ships, or
 // another set.
-func (e Env) Against(a Assessed, with string) (*requirement.Assessment, string, error) {
+func (e Env) Against(a Assessed, with string) (*requirement.Assessment, error) {
 	if len(a.All) != 1 {
-		return nil, "", &Usage{Message: "--compare needs one set", Hint: "name it with --for"}
+		return nil, &Usage{Message: "--compare needs one set", Hint: "name it with --for"}
 	}
 	name, s, facts := a.All[0].Set.Name, a.Snapshot, a.Facts
-	words := with
 	if day, err := edtf.ParseDay(with); err == nil {
 		facts = requirement.Of(a.Work, day)
-		words = "on " + day.String()
-	} else if with == "shipped" {
+	} else if with == shippedWord {
+		if err := notShipped(a.All[0].Set); err != nil {
+			return nil, err
+		}
 		s = nil
-		words = "the edition that ships"
 	} else {
 		name = with
 	}
@@ -114,9 +115,23 @@ func (e Env) Against(a Assessed, with string) (*requirement.Assessment, string, 
 		if errors.As(err, &usage) {
 			usage.Hint = fmt.Sprintf("--compare takes a day (2026-03-02), a set, or the word shipped; %s", usage.Hint)
 		}
-		return nil, "", err
+		return nil, err
 	}
-	return requirement.Assess(sets[0], facts), words, nil
+	return requirement.Assess(sets[0], facts), nil
+}
+
+// shippedWord asks for the edition that ships instead of the car's own.
+const shippedWord = "shipped"
+
+// notShipped says why a set cannot be held against its shipped edition: it is that edition, or none ships.
+func notShipped(set *requirement.Set) error {
+	switch {
+	case len(set.Own) == 0:
+		return &Usage{Message: "the car holds no copy of " + set.Name + " of its own: it was held against the shipped edition already", Hint: "compare with a day or another set"}
+	case !slices.Contains(ShippedSets(), set.Name):
+		return &Usage{Message: "no edition of " + set.Name + " ships with the program: the set is the car's own", Hint: "compare with a day or another set"}
+	}
+	return nil
 }
 
 // ShippedSets names the sets that ship with the program.

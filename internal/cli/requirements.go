@@ -105,8 +105,10 @@ func runAssess(c *cli.Context, env Env) error {
 		sets = append(sets, one.Set)
 	}
 	switch with := c.String("compare"); {
+	case with != "" && c.Bool("json"):
+		return &app.Usage{Message: "--compare has no JSON form", Hint: "give one of --compare and --json; what is to be compared can be had with --json each"}
 	case with != "":
-		return compared(env, a, with, day.String())
+		return compared(env, a, with)
 	case c.Bool("json"):
 		err = requirement.Encode(env.Stdout, day.String(), a.All)
 	default:
@@ -130,18 +132,18 @@ func runAssess(c *cli.Context, env Env) error {
 	return nil
 }
 
-func compared(env Env, a app.Assessed, with, day string) error {
-	other, words, err := env.App.Against(a, with)
+// compared prints what flips, and shows the faults of both sets.
+func compared(env Env, a app.Assessed, with string) error {
+	before, err := env.App.Against(a, with)
 	if err != nil {
 		return err
 	}
-	this := a.All[0]
-	flips := requirement.Compare(other, this)
-	name := this.Set.Name + " on " + day
-	if other.Set.Name != this.Set.Name {
-		words = "set " + other.Set.Name
+	after := a.All[0]
+	flips := requirement.Compare(before, after)
+	if err := env.print(dossier.Flipped(before, after, flips)); err != nil {
+		return err
 	}
-	if err := env.print(dossier.Flipped(words, name, flips)); err != nil {
+	if err := env.setFaults([]*requirement.Set{before.Set, after.Set}); err != nil {
 		return err
 	}
 	if len(flips) > 0 {

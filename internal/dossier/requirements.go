@@ -209,38 +209,6 @@ func AuthorityQuestions(a *requirement.Assessment) *doc.Section {
 	return s
 }
 
-// Flipped says what came out differently in two assessments, and why.
-func Flipped(before, after string, flips []requirement.Flip) *doc.Section {
-	s := doc.NewSection("compared", "Compared: "+before+" and "+after)
-	if len(flips) == 0 {
-		s.Add(doc.Para("Nothing flipped."))
-		return s
-	}
-	t := doc.NewTable("What flipped, and why", doc.Col("Item", 4), doc.Col(before, 6), doc.Col(after, 6))
-	for _, f := range flips {
-		title := ""
-		for _, r := range []*requirement.Result{f.Before, f.After} {
-			if r != nil && !strings.Contains(title, r.Item.Title) {
-				title = strings.TrimPrefix(title+" / "+r.Item.Title, " / ")
-			}
-		}
-		t.Row(doc.Say("{}", title), doc.Cell{Text: flipSide(f.Before)}, doc.Cell{Text: flipSide(f.After)})
-	}
-	s.Add(t)
-	return oneLined(s)[0]
-}
-
-func flipSide(r *requirement.Result) doc.Text {
-	if r == nil {
-		return doc.Text{doc.Missing("not asked")}
-	}
-	text := doc.Say("{}: {}", outcomeText(r.Outcome), r.Reason)
-	if r.Item.Clause != "" {
-		text = text.And(" ({}, {})", r.Item.Source.Document, r.Item.Clause)
-	}
-	return text
-}
-
 // RequirementSets lists the sets that can be asked.
 func RequirementSets(sets []*requirement.Set) *doc.Section {
 	s := doc.NewSection("requirement-sets", "Requirement sets")

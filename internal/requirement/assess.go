@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"boltback/internal/edtf"
 	"boltback/internal/record"
 )
 
@@ -58,6 +59,7 @@ func (r *Result) WrongAccept() (float64, bool) {
 // Assessment is one car held against one set on a day.
 type Assessment struct {
 	Set     *Set
+	Day     edtf.Day
 	Results []Result
 }
 
@@ -84,7 +86,7 @@ func (a *Assessment) Worst() Outcome {
 
 // Assess holds the facts of a car against a set. Items stand by themselves: what is wrong with one stops no other.
 func Assess(set *Set, facts *Facts) *Assessment {
-	a := &Assessment{Set: set}
+	a := &Assessment{Set: set, Day: facts.Day()}
 	for i := range set.Items {
 		a.Results = append(a.Results, assess(&set.Items[i], facts))
 	}

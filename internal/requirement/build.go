@@ -27,6 +27,9 @@ func (b *builder) add(name string, r *record.Record, body *record.RequirementSet
 		return nil
 	}
 	b.used[name] = true
+	if b.library.owns(name) {
+		b.set.Own = append(b.set.Own, name)
+	}
 	for i, base := range body.BuildsOn {
 		at := canon.ElementPointer("/builds-on", i)
 		if slices.Contains(path, base) || base == name {

@@ -12,7 +12,7 @@ type Flip struct {
 }
 
 // Compare lists what flipped from one assessment to another, in the order of the second, then what only the first asks. Items of
-// one name are compared with each other; beyond them, items that judge one figure and disagree.
+// one name are compared with each other; beyond them, items that judge one figure: where those agree, nothing flipped.
 func Compare(before, after *Assessment) []Flip {
 	var flips []Flip
 	for i := range after.Results {
@@ -21,17 +21,25 @@ func Compare(before, after *Assessment) []Flip {
 		case b != nil && b.Outcome != a.Outcome:
 			flips = append(flips, Flip{Before: b, After: a})
 		case b == nil:
-			shared := before.sharing(a)
+			shared, judged := before.sharing(a)
 			flips = append(flips, shared...)
-			if len(shared) == 0 {
+			if !judged {
 				flips = append(flips, Flip{After: a})
 			}
 		}
 	}
 	for i := range before.Results {
 		b := &before.Results[i]
-		named := slices.ContainsFunc(flips, func(f Flip) bool { return f.Before == b })
-		if after.result(b.Item.ID()) == nil && !named {
+		if after.result(b.Item.ID()) != nil {
+			continue
+		}
+		shared, judged := after.sharing(b)
+		for _, f := range shared {
+			if turned := (Flip{b, f.Before, f.Fact}); !slices.Contains(flips, turned) {
+				flips = append(flips, turned)
+			}
+		}
+		if !judged {
 			flips = append(flips, Flip{Before: b})
 		}
 	}
@@ -47,16 +55,20 @@ func (a *Assessment) result(id string) *Result {
 	return nil
 }
 
-// sharing finds the results that held a figure of another against a limit of their own and came out differently.
-func (a *Assessment) sharing(other *Result) []Flip {
-	var flips []Flip
+// sharing finds the results that held a figure of another against a limit of their own, and gives those that came out
+// differently. It is false where no result holds such a figure.
+func (a *Assessment) sharing(other *Result) (flips []Flip, judged bool) {
 	for i := range a.Results {
 		r := &a.Results[i]
-		if fact := sharedFact(r, other); fact != "" && r.Outcome != other.Outcome {
+		fact := sharedFact(r, other)
+		if fact == "" {
+			continue
+		}
+		if judged = true; r.Outcome != other.Outcome {
 			flips = append(flips, Flip{r, other, fact})
 		}
 	}
-	return flips
+	return flips, judged
 }
 
 func sharedFact(a, b *Result) string {

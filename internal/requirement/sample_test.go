@@ -101,3 +101,18 @@ func TestC34TheTroubledCarsReadingIsMetUnderOneSetAndNotUnderAnother(t *testing.
 	}
 	t.Error("the comparison does not name both")
 }
+
+// TestSetsThatJudgeOneFigureAlikeDoNotFlip: a limit of another set on the same figure is no flip where both are met.
+func TestSetsThatJudgeOneFigureAlikeDoNotFlip(t *testing.T) {
+	facts := sampleFacts(t, "courser", edtf.NewDay(2026, 4, 30))
+	one := func(name, limit string) *requirement.Assessment {
+		return requirement.Assess(load(t, fstest.MapFS{name + ".json": file(`{"kind": "requirement-set", "authority": "nobody", "edition": "1", "caution": "none", "rule": "guard band U",
+ "items": [{"item": "joined", "title": "Joined", "asks": "Isolation.", "test": "insulation.joined > q(\"` + limit + `\")"}]}`)}, name), facts)
+	}
+	if flips := requirement.Compare(one("a", "50 Ω/V"), one("b", "60 Ω/V")); len(flips) != 0 {
+		t.Errorf("flipped: %+v", flips)
+	}
+	if flips := requirement.Compare(one("a", "50 Ω/V"), one("b", "500 Ω/V")); len(flips) != 1 || flips[0].Before == nil || flips[0].After == nil {
+		t.Errorf("want one flip with both sides, got %+v", flips)
+	}
+}

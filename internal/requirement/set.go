@@ -17,6 +17,8 @@ type Set struct {
 	Name  string // the file's name without its ending: us-virginia
 	Body  *record.RequirementSet
 	Items []Item
+	// Own names the sets in it that the car holds itself, this one or any it builds on.
+	Own []string
 	// Head are sentences for the head of every page: a pinned edition that differs from the shipped one, a set out of force.
 	Head []string
 	// Findings are faults of the set: expressions that do not compile, overrides that change nothing.
@@ -123,6 +125,15 @@ func (l *Library) Read(name string) (*record.Record, *record.RequirementSet, err
 		return nil, nil, err
 	}
 	return r, r.Body.(*record.RequirementSet), nil
+}
+
+// owns says that a set of this name is the car's own copy.
+func (l *Library) owns(name string) bool {
+	if l.car == nil {
+		return false
+	}
+	_, ok := ledger.Get[record.RequirementSet](l.car, record.Ref("requirements/"+name))
+	return ok
 }
 
 func (l *Library) shippedRecord(name string) (*record.Record, error) {
