@@ -12,7 +12,8 @@ import (
 // item beside it is not touched.
 func FuzzExpression(f *testing.F) {
 	for _, seed := range []string{isolation, `traction.cases.all(c, c.bonding < q("0.1 Ω"))`, `years_passed(car.year, car.today, 30)`, `checks.ready_signal ? true : false`,
-		`car.market in ["GB", "US"]`, `has(car.year)`, `(((((`, `"\u0000"`, `q("1 kg") - q("1 kg") > q("0 kg")`, `mass.total / car.gross_mass <= q("100 %")`, `[true].all(x, x)`} {
+		`car.market in ["GB", "US"]`, `has(car.year)`, `(((((`, `"\u0000"`, `q("1 kg") - q("1 kg") > q("0 kg")`, `mass.total / car.gross_mass <= q("100 %")`, `[true].all(x, x)`,
+		`!+(!`, `---Q---`, "\xff))u0))u", "n\x10>>>", `[true].al(lz, x)`, `car.arket in ["GB", "US"]`, `q("1)- q) kg"("1 kg") > `, "checks.ready_signal \xff true", `"\u003"`} {
 		f.Add(seed)
 	}
 	f.Fuzz(func(t *testing.T, test string) {
