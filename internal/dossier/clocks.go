@@ -18,10 +18,10 @@ func (b *book) outsideClocks() *doc.Section {
 	r := b.in.Verified
 	switch {
 	case r == nil:
-		s.Add(doc.Para("No stamp was read for this page: {}.", doc.Missing("by when anything was recorded rests on the workshop's word here")))
+		s.Add(doc.Para("No stamp was read for this page: by when anything was recorded rests on the workshop's word here."))
 		return s
 	case len(r.Stamps) == 0 && len(r.OddTags) == 0:
-		s.Add(doc.Para("No stamp is in the ledger: {}.", doc.Missing("no outside clock shows by when anything was recorded")))
+		s.Add(doc.Para("No stamp is in the ledger: no outside clock shows by when anything was recorded."))
 	default:
 		s.Add(doc.Para("A stamp is a signed tag over the digests of all files of a commit. With the answer of an authority it shows that these bytes existed by then, and no more: not who wrote them, and not that they are true."))
 		list := doc.Bullets()
