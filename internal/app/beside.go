@@ -12,8 +12,9 @@ import (
 )
 
 // aroundCar adds what a check of the records alone cannot see: files of private values that fit nowhere, entries that are
-// not as they were first committed, files of which Git keeps two versions, and what came in after the records were handed over. Entries are looked at only where walks through a
-// history are remembered, or in a deep check: else each would read the whole history.
+// not as they were first committed, files of which Git keeps two versions, and what came in after the records were handed
+// over. Entries are looked at only where walks through a history are remembered, or in a deep check: else each would read
+// the whole history.
 func (e Env) aroundCar(one *Checked, options CheckOptions) error {
 	if options.At != "" {
 		return nil
@@ -29,11 +30,13 @@ func (e Env) aroundCar(one *Checked, options CheckOptions) error {
 	if options.Deep {
 		found = append(found, e.shownAround(one.Car, s)...)
 	}
-	since, err := e.markedSince(one.Car, s)
-	if err != nil {
-		return err
+	if one.Summary.HandedOver {
+		since, err := e.markedSince(one.Car, s)
+		if err != nil {
+			return err
+		}
+		found = append(found, validate.SinceHandedOver(s.Head().HandedOver, since.commit, since.paths)...)
 	}
-	found = append(found, validate.SinceHandedOver(s.Head().HandedOver, since.commit, since.paths)...)
 	behind, err := e.behind(one.Car, s, e.Memories != nil || options.Deep)
 	if err != nil {
 		return err

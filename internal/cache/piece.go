@@ -8,6 +8,7 @@ import (
 // piece writes what a file gives to the summary of its car. Its places lie all in that file.
 func (w *writing) piece(p *validate.Piece) {
 	w.text(string(p.Copy))
+	w.number(flag(p.HandedOver, 1))
 	w.marks(p.Tags)
 	w.marks(p.Numbers)
 	w.number(len(p.Moves))
@@ -43,7 +44,7 @@ func (w *writing) place(p validate.Place) {
 
 // piece reads what a file gives to the summary of its car.
 func (r *reading) piece(path string) *validate.Piece {
-	p := &validate.Piece{Copy: record.Digest(r.text()), Tags: r.marks(path), Numbers: r.marks(path)}
+	p := &validate.Piece{Copy: record.Digest(r.text()), HandedOver: r.unsigned() != 0, Tags: r.marks(path), Numbers: r.marks(path)}
 	const least = 8
 	for range r.count(least) {
 		m := validate.Move{Part: record.Ref(r.text()), Name: r.text(), Leaves: r.unsigned() != 0, Day: record.Date(r.text())}

@@ -17,7 +17,7 @@ import (
 )
 
 // magic begins a table; its number changes with the shape.
-const magic = "boltback cache 2\n"
+const magic = "boltback cache 3\n"
 
 // header says of whom a table is, and who wrote it.
 type header struct{ edition, car, beside string }

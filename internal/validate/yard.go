@@ -26,6 +26,8 @@ type Summary struct {
 	Moves []Move
 	// Copies are the files of people, instruments and stores that it holds.
 	Copies []Copy
+	// HandedOver says that its records are marked as handed over.
+	HandedOver bool
 }
 
 // Mark is something that tells things apart: a tag or a number, in the form in which it is compared, with the part that
@@ -69,6 +71,8 @@ type Piece struct {
 	Moves         []Move
 	// Copy is the digest of a file that was copied from the address book, "" for any other.
 	Copy record.Digest
+	// HandedOver says that the file marks the records as handed over.
+	HandedOver bool
 }
 
 // bookFolders are what a car copies from its workshop.
@@ -101,6 +105,7 @@ func (sum *Summary) add(path string, p *Piece) {
 	sum.Tags = append(sum.Tags, p.Tags...)
 	sum.Numbers = append(sum.Numbers, p.Numbers...)
 	sum.Moves = append(sum.Moves, p.Moves...)
+	sum.HandedOver = sum.HandedOver || p.HandedOver
 	if p.Copy != "" {
 		sum.Copies = append(sum.Copies, Copy{path, p.Copy})
 	}
@@ -117,6 +122,8 @@ func pieceOf(s *ledger.Snapshot, r *record.Record) *Piece {
 	}
 	var p Piece
 	switch body := r.Body.(type) {
+	case *record.Ledger:
+		p.HandedOver = body.HandedOver != nil
 	case *record.Car:
 		p.Numbers = chassisIn(r, body.Numbers)
 	case *record.Part:
@@ -127,7 +134,7 @@ func pieceOf(s *ledger.Snapshot, r *record.Record) *Piece {
 	case *record.Session:
 		p.Moves = movesIn(s, r, body)
 	}
-	if len(p.Tags)+len(p.Numbers)+len(p.Moves) == 0 {
+	if len(p.Tags)+len(p.Numbers)+len(p.Moves) == 0 && !p.HandedOver {
 		return nil
 	}
 	return &p
