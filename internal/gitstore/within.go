@@ -22,15 +22,26 @@ func openWithin(dir, name string) (*os.File, fs.FileInfo, error) {
 	}
 	defer top.Close()
 	local := filepath.FromSlash(name)
-	info, err := top.Stat(local)
+	noPlainFile := fmt.Errorf("%s is no plain file", filepath.Join(dir, local))
+	switch before, err := top.Stat(local); { // opening a pipe would wait for a writer
+	case err != nil:
+		return nil, nil, err
+	case !before.Mode().IsRegular():
+		return nil, nil, noPlainFile
+	}
+	f, err := top.Open(local)
 	if err != nil {
 		return nil, nil, err
 	}
-	if !info.Mode().IsRegular() {
-		return nil, nil, fmt.Errorf("%s is no plain file", filepath.Join(dir, local))
+	info, err := f.Stat() // of what was opened: another process may have put a new file there meanwhile
+	if err == nil && !info.Mode().IsRegular() {
+		err = noPlainFile
 	}
-	f, err := top.Open(local)
-	return f, info, err
+	if err != nil {
+		f.Close()
+		return nil, nil, err
+	}
+	return f, info, nil
 }
 
 // readWithin reads a file whole that openWithin opens.
