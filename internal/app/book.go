@@ -136,47 +136,66 @@ func (d *Desk) ofBook(kind record.Kind) error {
 	return nil
 }
 
-// openBook opens the address book for whoever writes in it.
-func (d *Desk) openBook() (*Desk, error) {
-	car := bookOf(d.car.Yard)
-	repo, err := d.env.Git.Open(car.Path)
-	if err != nil {
-		return nil, err
+// bookRepository opens the repository of the address book; nil where there is none.
+func (d *Desk) bookRepository() (Repository, error) {
+	if d.car.Yard == "" {
+		return nil, nil
 	}
-	s, err := d.env.glance(car)
-	if err != nil {
-		return nil, err
+	repo, err := d.env.Git.Open(bookOf(d.car.Yard).Path)
+	if errors.Is(err, ErrNoRepository) {
+		return nil, nil
 	}
-	book := &Desk{env: d.env, car: car, repo: repo, s: s, person: d.person, today: d.today, habits: d.habits}
-	book.head, err = repo.Head()
-	return book, err
+	return repo, ofTheBook(err)
+}
+
+// ofTheBook says of an error that it is about the address book.
+func ofTheBook(err error) error {
+	if err == nil {
+		return nil
+	}
+	return fmt.Errorf("the workshop's address book: %w", err)
+}
+
+// intoBook commits changes to the address book; ok is false where there is none under Git.
+func (d *Desk) intoBook(ctx context.Context, changes []Change, message string) (w Written, ok bool, err error) {
+	repo, err := d.bookRepository()
+	if err != nil || repo == nil {
+		return Written{}, false, err
+	}
+	book := &Desk{env: d.env, car: bookOf(d.car.Yard), repo: repo, person: d.person, today: d.today, habits: d.habits}
+	if book.s, err = d.env.glance(book.car); err != nil {
+		return Written{}, false, ofTheBook(err)
+	}
+	if book.head, err = repo.Head(); err != nil {
+		return Written{}, false, ofTheBook(err)
+	}
+	w, err = book.save(ctx, changes, nil, message)
+	return w, err == nil, ofTheBook(err)
 }
 
 // storesIntoBook writes the stores that a plan names for the first time into the address book, from where the car copies them
 // like any other. A run that ends in between leaves a store that the next one finds. Without a book they stay in the car.
 func (d *Desk) storesIntoBook(ctx context.Context, p *plan) (notes []string, err error) {
-	var stores, others []Change
 	var names []string
-	for i, c := range p.changes {
+	for _, body := range p.bodies {
+		if store, ok := body.(*record.Store); ok {
+			names = append(names, store.Name)
+		}
+	}
+	if len(names) == 0 {
+		return nil, nil
+	}
+	var stores, others []Change
+	for _, c := range p.changes {
 		if record.FolderOf(record.Ref(c.Path)) == "stores" {
-			stores, names = append(stores, c), append(names, p.bodies[i].Heading().Name)
+			stores = append(stores, c)
 		} else {
 			others = append(others, c)
 		}
 	}
-	if len(stores) == 0 || d.car.Yard == "" {
-		return nil, nil
-	}
-	book, err := d.openBook()
-	if errors.Is(err, ErrNoRepository) {
-		return nil, nil
-	}
-	if err != nil {
-		return nil, fmt.Errorf("the workshop's address book: %w", err)
-	}
-	w, err := book.save(ctx, stores, nil, "record store "+strings.Join(names, ", "))
-	if err != nil {
-		return nil, fmt.Errorf("the workshop's address book: %w", err)
+	w, ok, err := d.intoBook(ctx, stores, "record store "+strings.Join(names, ", "))
+	if err != nil || !ok {
+		return nil, err
 	}
 	for _, at := range w.Paths {
 		notes = append(notes, "new in the workshop's address book: "+at)
@@ -187,18 +206,9 @@ func (d *Desk) storesIntoBook(ctx context.Context, p *plan) (notes []string, err
 
 // carryOnBook carries to its end what a run that was cut short had begun to write into the address book.
 func (d *Desk) carryOnBook(ctx context.Context) error {
-	if d.car.Yard == "" {
-		return nil
+	repo, err := d.bookRepository()
+	if err != nil || repo == nil {
+		return err
 	}
-	repo, err := d.env.Git.Open(bookOf(d.car.Yard).Path)
-	if errors.Is(err, ErrNoRepository) {
-		return nil
-	}
-	if err == nil {
-		err = repo.CarryOn(ctx)
-	}
-	if err != nil {
-		return fmt.Errorf("the workshop's address book: %w", err)
-	}
-	return nil
+	return ofTheBook(repo.CarryOn(ctx))
 }

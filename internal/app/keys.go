@@ -198,19 +198,15 @@ func (d *Desk) addToBook(ctx context.Context, change Change, message string) (Wr
 	if d.car.Yard == "" {
 		return Written{}, nil
 	}
-	desk, err := d.openBook()
-	if errors.Is(err, ErrNoRepository) {
-		return Written{Notes: []string{"the workshop's address book is not under Git, and was left alone"}}, nil
-	}
-	if err != nil {
-		return Written{}, fmt.Errorf("the workshop's address book: %w", err)
-	}
-	if err := d.unwritten(d.env.Files.Folder(desk.car.Path), change); err != nil {
+	if err := d.unwritten(d.env.Files.Folder(bookOf(d.car.Yard).Path), change); err != nil {
 		return Written{}, err
 	}
-	w, err := desk.save(ctx, []Change{change}, nil, message)
+	w, ok, err := d.intoBook(ctx, []Change{change}, message)
 	if err != nil {
-		return Written{}, fmt.Errorf("the workshop's address book: %w", err)
+		return Written{}, err
+	}
+	if !ok {
+		return Written{Notes: []string{"the workshop's address book is not under Git, and was left alone"}}, nil
 	}
 	for i := range w.Paths {
 		w.Paths[i] = "workshop/" + w.Paths[i]
