@@ -7,6 +7,7 @@ import (
 	"encoding/binary"
 	"fmt"
 	"hash/crc32"
+	"io"
 	"os"
 	"path/filepath"
 	"slices"
@@ -24,6 +25,9 @@ type crafted struct {
 	data []byte
 }
 
+// deflater is made once: each holds most of a megabyte, and a long chain is packed link by link.
+var deflater = zlib.NewWriter(io.Discard)
+
 func (c crafted) bytes() []byte {
 	size := c.size
 	if size == 0 {
@@ -35,9 +39,9 @@ func (c crafted) bytes() []byte {
 		out = append(out, byte(size&0x7f))
 	}
 	var z bytes.Buffer
-	w := zlib.NewWriter(&z)
-	_, _ = w.Write(c.data) // writing to memory does not fail
-	_ = w.Close()
+	deflater.Reset(&z)
+	_, _ = deflater.Write(c.data) // writing to memory does not fail
+	_ = deflater.Close()
 	return slices.Concat(out, c.base, z.Bytes())
 }
 
