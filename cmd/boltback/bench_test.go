@@ -71,25 +71,41 @@ func (b *bench) repositories(cars []string) {
 	}
 }
 
-// inTurns times ours and the peer in turns and reports the medians.
+// inTurns times ours and Git's in turns and reports the medians.
 func inTurns(b *testing.B, ours, peer func(i int)) {
 	b.Helper()
-	timed := func(f func(int), i int) time.Duration {
-		start := time.Now()
-		f(i)
-		return time.Since(start)
-	}
-	var mine, theirs []time.Duration
+	byTurns(b, []turn{{"ours", ours}, {"git", peer}})
+}
+
+// turn is one way of doing what is timed.
+type turn struct {
+	name string
+	do   func(i int)
+}
+
+// byTurns times several ways in turns and reports their medians, and how long each takes against the last.
+func byTurns(b *testing.B, turns []turn) {
+	b.Helper()
+	took := make([][]time.Duration, len(turns))
 	for i := 0; b.Loop(); i++ {
-		mine, theirs = append(mine, timed(ours, i)), append(theirs, timed(peer, i))
+		for k, t := range turns {
+			start := time.Now()
+			t.do(i)
+			took[k] = append(took[k], time.Since(start))
+		}
 	}
-	slices.Sort(mine)
-	slices.Sort(theirs)
-	m, t := mine[len(mine)/2], theirs[len(theirs)/2]
 	b.ReportMetric(0, "ns/op")
-	b.ReportMetric(float64(m)/float64(time.Millisecond), "ours-ms")
-	b.ReportMetric(float64(t)/float64(time.Millisecond), "git-ms")
-	b.ReportMetric(float64(m)/float64(t), "ours/git")
+	median := func(k int) float64 {
+		slices.Sort(took[k])
+		return float64(took[k][len(took[k])/2]) / float64(time.Millisecond)
+	}
+	last := len(turns) - 1
+	for k, t := range turns {
+		b.ReportMetric(median(k), t.name+"-ms")
+		if k < last {
+			b.ReportMetric(median(k)/median(last), t.name+"/"+turns[last].name)
+		}
+	}
 }
 
 // sizes are the numbers of records at which a cost is told.
