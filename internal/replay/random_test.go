@@ -112,7 +112,7 @@ func (c *randomCar) drawSession(i int) {
 	if len(c.sessions) > 0 && rapid.IntRange(0, 2).Draw(c.t, "after") == 0 {
 		w.After = c.some(c.sessions, 1, 2, "after")
 	}
-	if i > 0 && rapid.IntRange(0, 2).Draw(c.t, "row") == 0 { // after the one before alone: rows of sessions become likely
+	if i > 0 && rapid.Bool().Draw(c.t, "row") { // after the one before alone: rows of sessions become likely
 		w.After = []record.Ref{c.sessions[i-1]}
 		c.row++
 		c.rows = max(c.rows, c.row)

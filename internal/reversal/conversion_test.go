@@ -44,14 +44,17 @@ type foundPart struct {
 }
 
 func drawConversion(t *rapid.T, most int, lossy bool) *conversion {
+	return drawSized(t, rapid.IntRange(1, most).Draw(t, "found parts"), rapid.IntRange(1, 3+most/2).Draw(t, "sessions"), lossy)
+}
+
+func drawSized(t *rapid.T, parts, sessions int, lossy bool) *conversion {
 	c := &conversion{bench: newBench(), t: t, day: time.Date(2026, 1, 5, 0, 0, 0, 0, time.UTC), lossy: lossy}
-	n := rapid.IntRange(1, most).Draw(t, "found parts")
-	for i := range n {
+	for i := range parts {
 		c.drawFound(i)
 	}
 	c.part("parts/shell", record.Part{Head: record.Head{Name: "Shell"}, Found: "yes"})
 	c.put("systems/coolant", &record.System{Head: record.Head{Kind: record.KindSystem}, Sort: "fill"})
-	for range rapid.IntRange(1, 3+most/2).Draw(t, "sessions") {
+	for range sessions {
 		c.drawSession()
 	}
 	c.car(record.Car{Root: "parts/shell", Baseline: &record.Baseline{Name: "as found", On: "2026-01-02", Parts: c.baseline}})
@@ -75,8 +78,8 @@ func (c *conversion) newJoint(j record.Joint) record.Ref {
 func (c *conversion) drawFound(i int) {
 	p := &foundPart{ref: record.Ref(fmt.Sprintf("parts/f%03d", i)), on: true}
 	body := record.Part{Found: "yes", Position: fmt.Sprintf("spot %d", i)}
-	if len(c.parts) > 0 && !c.chance(4, "on the shell") {
-		p.parent = c.parts[max(0, len(c.parts)-1-rapid.IntRange(0, 3).Draw(c.t, "parent"))]
+	if len(c.parts) > 0 && !c.chance(6, "on the shell") {
+		p.parent = c.parts[max(0, len(c.parts)-1-rapid.IntRange(0, 2).Draw(c.t, "parent"))]
 		p.depth = p.parent.depth + 1
 	}
 	c.deep = c.deep || p.depth >= 4

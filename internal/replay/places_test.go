@@ -1,0 +1,103 @@
+package replay_test
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"testing"
+
+	"pgregory.net/rapid"
+
+	"boltback/internal/record"
+	"boltback/internal/replay"
+)
+
+// Lines of one session that share nothing may change places: the car is the same afterwards.
+func TestLinesThatShareNothingMayChangePlaces(t *testing.T) {
+	swapped, runs := 0, 0
+	rapid.Check(t, func(t *rapid.T) {
+		c := drawCar(t)
+		var w record.Session
+		for range rapid.IntRange(2, 12).Draw(t, "in a row") {
+			w.Lines = append(w.Lines, c.drawLine())
+		}
+		const id = "work/2026-05-02-ines-row"
+		c.work(id, w)
+		before := replay.Of(c.load())
+		w.Lines = slices.Clone(w.Lines)
+		for range 20 {
+			i := rapid.IntRange(0, len(w.Lines)-2).Draw(t, "swap")
+			if !share(before, w.Lines[i], w.Lines[i+1]) {
+				w.Lines[i], w.Lines[i+1] = w.Lines[i+1], w.Lines[i]
+				swapped++
+			}
+		}
+		c.work(id, w)
+		if a, b := carOf(before.Now()), carOf(replay.Of(c.load()).Now()); a != b {
+			t.Fatalf("in order\n%s\n--- changed\n%s", a, b)
+		}
+		runs++
+	})
+	if swapped < 2*runs {
+		t.Errorf("only %d pairs of lines changed places in %d runs", swapped, runs)
+	}
+}
+
+// share says that two lines work on one thing: a part or joint that either names, or to which what it names is tied by joints,
+// assemblies and shared holes; or a store, a spot or a fill.
+func share(w *replay.Work, a, b record.Line) bool {
+	other := tiedTo(w, b)
+	return slices.ContainsFunc(tiedTo(w, a), func(r record.Ref) bool { return slices.Contains(other, r) })
+}
+
+func tiedTo(w *replay.Work, l record.Line) []record.Ref {
+	list := slices.Concat(l.Parts, l.Joints)
+	for i := 0; i < len(list); i++ {
+		part, _ := w.Part(list[i])
+		joint, _ := w.Joint(list[i])
+		more := slices.Concat(part.Joints, part.Body.Contains, joint.Clamps, []record.Ref{joint.PicksUp})
+		for _, p := range w.Parts() {
+			if slices.Contains(p.Body.Contains, list[i]) {
+				more = append(more, p.Ref)
+			}
+		}
+		for _, j := range w.Now().Joints() {
+			if info, _ := w.Joint(j.Ref); info.PicksUp == list[i] {
+				more = append(more, j.Ref)
+			}
+		}
+		for _, r := range more {
+			if r != "" && !slices.Contains(list, r) && r != w.Root() {
+				list = append(list, r)
+			}
+		}
+	}
+	for _, r := range []record.Ref{l.Store, l.System, record.Ref(l.Position)} {
+		if r != "" {
+			list = append(list, r)
+		}
+	}
+	return list
+}
+
+// carOf writes a state without saying which line led to it.
+func carOf(s *replay.State) string {
+	var list []string
+	for _, p := range s.Parts() {
+		list = append(list, fmt.Sprintln(p.Ref, p.Found, p.Where, p.Inside, len(p.Marks), p.Missed != replay.NoStep, p.Sealed))
+		for _, e := range p.Ends {
+			list = append(list, fmt.Sprintln(p.Ref, e.End, e.State))
+		}
+	}
+	for _, j := range s.Joints() {
+		list = append(list, fmt.Sprintln(j.Ref, j.Done, j.Bag, j.Fasteners))
+	}
+	for _, f := range s.Fills() {
+		list = append(list, fmt.Sprintln(f.Ref, f.State))
+	}
+	for _, d := range s.Doubts() {
+		list = append(list, fmt.Sprintln(d.Code, d.Thing, d.End))
+	}
+	slices.Sort(list)
+	return strings.Join(append(list, fmt.Sprint(s.Car)), "")
+}
