@@ -24,7 +24,9 @@ func (s *Session) Complete(line string) []string {
 func (s *Session) from(line string, start int) []string {
 	head, typed := line[:start], strings.TrimLeft(line[start:], " ")
 	gap := line[start : len(line)-len(typed)]
-	if start == 0 {
+	if start == 0 && isNext(typed) {
+		head, gap, typed = typed[:1], "", strings.TrimLeft(typed[1:], " ")
+	} else if start == 0 {
 		word, rest, spaced := strings.Cut(typed, " ")
 		if !spaced {
 			return withHead("", firstWords(word))

@@ -19,31 +19,56 @@ var stripDownNames = strings.Split("air cleaner,carburettor,throttle cable,choke
 	"grille,bumper,bumper iron LH,bumper iron RH,head lamp LH,head lamp RH,side lamp LH,side lamp RH,washer bottle,wiper motor,servo,vacuum pipe,pedal box,"+
 	"accelerator,rear seat,parcel shelf,boot mat,spare wheel,spare clamp,jack,tool tray,tank strap LH,tank strap RH,undertray,splash guard,coil bracket,vent hose", ",")
 
-// stripDown are the lines that somebody types after a strip-down of 80 parts with 200 fasteners, from a sheet filled in with a pen.
+// stripDown are the lines that somebody types after a strip-down of 80 parts with 200 fasteners, from a sheet filled in with a
+// pen. The size of the fasteners changes with every part but the second of a pair, and a tag was spoilt now and then.
 func stripDown() []string {
 	lines := []string{"day 2026-03-02", "for conv"}
-	sizes := []string{"M6", "M8", "5/16", "M10"}
+	sizes := []string{"m6", "m8", "x5/16", "m10"}
+	tag := 100
 	for i, name := range stripDownNames {
 		if i%20 == 0 {
-			lines = append(lines, fmt.Sprintf("at loft crate %d", i/20+1))
+			lines = append(lines, fmt.Sprintf("at %scrate %d", map[bool]string{true: "loft "}[i == 0], i/20+1))
 		}
-		line := fmt.Sprintf("%04d %s, %dx %s", 100+i, name, 2+i%2, sizes[i%4])
-		if i == 0 {
-			line = "off " + line
+		count := 2 + i%2
+		line := fmt.Sprintf("%s %d%s", strings.ToLower(name), count, sizes[i%4])
+		if secondOfPair(i) {
+			line = fmt.Sprintf("rh x%d", count)
 		}
-		lines = append(lines, line)
+		switch {
+		case i == 0:
+			line = fmt.Sprintf("off %04d %s", tag, line)
+		case i%16 == 0:
+			tag++
+			line = fmt.Sprintf("%04d %s", tag, line)
+		default:
+			line = "." + line
+		}
+		lines, tag = append(lines, line), tag+1
 	}
 	return append(lines, "done")
 }
 
-// TestAStripDownIsEnteredInTenMinutes counts every key: those of the lines and the Enter key after each. Two hundred keys a
-// minute is a slow typist who reads from a sheet. Completion, which saves more, is not counted.
-func TestAStripDownIsEnteredInTenMinutes(t *testing.T) {
-	const keysAMinute, minutes = 200, 10
-	s := New(bench(t))
+func secondOfPair(i int) bool {
+	pair, ok := strings.CutSuffix(stripDownNames[i], " RH")
+	return ok && stripDownNames[i-1] == pair+" LH"
+}
+
+// TestAStripDownIsEnteredInSevenMinutes counts every key: those of the lines, with Shift where a character needs it, and the
+// Enter key after each. Two hundred keys a minute is a slow typist who reads from a sheet. Completion, which saves more, is
+// not counted.
+func TestAStripDownIsEnteredInSevenMinutes(t *testing.T) {
+	const keysAMinute, minutes = 200, 7
+	b := bench(t)
+	b.Context.Snapshot, b.Stores = nil, []record.Ref{"stores/tallow-lane/loft"} // a car of which nothing is written down yet
+	s := New(b)
 	keys := 0
 	for _, line := range stripDown() {
 		keys += len([]rune(line)) + 1
+		for _, r := range line {
+			if strings.ContainsRune("ABCDEFGHIJKLMNOPQRSTUVWXYZ+", r) {
+				keys++
+			}
+		}
 		if line == "done" {
 			continue
 		}
@@ -51,20 +76,38 @@ func TestAStripDownIsEnteredInTenMinutes(t *testing.T) {
 			t.Fatalf("%s: %v %s", line, err, told.Open)
 		}
 	}
-	parts, fasteners := map[record.Ref]bool{}, int64(0)
-	for _, l := range s.Result().Work.Lines {
-		parts[l.Parts[0]] = true
-		fasteners += l.Fasteners
-		if l.Act != "removal" || l.Tag == "" || l.Place == "" || len(l.Joints) != 1 {
-			t.Errorf("a line is not whole: %+v", l)
-		}
-	}
-	if len(parts) != 80 || fasteners != 200 {
-		t.Fatalf("%d parts and %d fasteners", len(parts), fasteners)
-	}
+	everyLineAsItWas(t, s.Result())
 	t.Logf("%d keys for 80 parts and 200 fasteners: %.1f minutes at %d keys a minute", keys, float64(keys)/keysAMinute, keysAMinute)
 	if keys > keysAMinute*minutes {
 		t.Errorf("%d keys are more than %d minutes hold", keys, minutes)
+	}
+}
+
+// everyLineAsItWas holds the lines, parts and joints of the strip-down against its list.
+func everyLineAsItWas(t *testing.T, r Result) {
+	t.Helper()
+	fasteners, tag := int64(0), 100
+	bodies := map[record.Ref]record.Body{}
+	for _, n := range r.New {
+		bodies[n.ID] = n.Body
+	}
+	for i, l := range r.Work.Lines {
+		if i > 0 && i%16 == 0 {
+			tag++
+		}
+		size := []string{"M6", "M8", "5/16", "M10"}[i%4]
+		if secondOfPair(i) {
+			size = []string{"M6", "M8", "5/16", "M10"}[(i-1)%4]
+		}
+		part, joint := bodies[l.Parts[0]].(*record.Part), bodies[l.Joints[0]].(*record.Joint)
+		if l.Act != "removal" || l.Tag != fmt.Sprintf("%04d", tag) || l.Place != fmt.Sprintf("crate %d", i/20+1) || l.Fasteners != int64(2+i%2) ||
+			!strings.EqualFold(part.Name, stripDownNames[i]) || part.Tag != l.Tag || len(joint.Fasteners) != 1 || joint.Fasteners[0].Size != size {
+			t.Errorf("line %d is not as it was: %+v, %+v, %+v", i, l, part, joint)
+		}
+		fasteners, tag = fasteners+l.Fasteners, tag+1
+	}
+	if len(r.Work.Lines) != 80 || len(r.New) != 160 || fasteners != 200 {
+		t.Fatalf("%d parts, %d new records and %d fasteners", len(r.Work.Lines), len(r.New), fasteners)
 	}
 }
 

@@ -9,8 +9,7 @@ import (
 	"boltback/internal/record"
 )
 
-// parse reads a line that begins with a word for what was done, or with a tag: then the same was done as on the line before.
-// What is not understood is kept as a note.
+// parse reads a full line, which begins with a word for what was done. What is not understood is kept as a note.
 func (s *Session) parse(line string) (Step, error) {
 	clauses := split(line)
 	if len(clauses) == 0 {
@@ -18,9 +17,6 @@ func (s *Session) parse(line string) (Step, error) {
 	}
 	word, rest, _ := strings.Cut(clauses[0], " ")
 	act := verbs[strings.ToLower(word)]
-	if s.act != "" && tagPattern.MatchString(word) {
-		act, rest = s.act, clauses[0]
-	}
 	if act == "" {
 		return Step{}, unknownWord(word)
 	}

@@ -33,7 +33,7 @@ type Session struct {
 	// store, place and purpose hold for the steps that follow.
 	store          record.Ref
 	place, purpose string
-	act            string // of the step before
+	before         before
 	made           *made
 	told           []Told
 }
@@ -75,7 +75,7 @@ func (m *made) keep(r NewRecord) {
 
 // Told is one step as it was understood.
 type Told struct {
-	// Line is what was typed, or "" for a row of a table.
+	// Line is what was typed, written out in full, or "" for a row of a table.
 	Line string
 	// Says is how it was understood, in a sentence without a full stop.
 	Says string
@@ -131,6 +131,10 @@ func (s *Session) Tell(line string) (Told, error) {
 	if told, ok, err := s.set(line); ok || err != nil {
 		return told, err
 	}
+	line, err := s.full(line)
+	if err != nil {
+		return Told{}, err
+	}
 	step, err := s.parse(line)
 	if err != nil {
 		return Told{}, err
@@ -172,7 +176,7 @@ func (s *Session) Instrument(name string) (record.Ref, error) {
 // Stores lists the stores as people call them.
 func (s *Session) Stores() []string { return s.storeNames() }
 
-// Lines are the lines told so far, as they were typed.
+// Lines are the lines told so far, each written out in full.
 func (s *Session) Lines() []string {
 	var lines []string
 	for _, t := range s.told {

@@ -35,7 +35,8 @@ func (s *Session) take(line string, step Step) (Told, error) {
 	if t.told.Open == "" {
 		t.keep()
 	}
-	s.told, s.act = append(s.told, t.told), step.Act
+	s.told = append(s.told, t.told)
+	s.remember(step)
 	return t.told, nil
 }
 
