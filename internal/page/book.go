@@ -1,6 +1,7 @@
 package page
 
 import (
+	"crypto/sha256"
 	"fmt"
 	"io"
 	"slices"
@@ -60,6 +61,7 @@ type Book struct {
 	anchors     map[string]place
 	attachments []Attachment
 	pictures    []picture
+	pictureAt   map[[sha256.Size]byte]int // by the digest of the photo
 	lacking     []rune
 }
 

@@ -86,7 +86,7 @@ func sample(t testing.TB) *Book {
 		d.Hatch(figure.Arc(20, 20, 15, 0, 360), figure.Crossed)
 		d.Label(20, 20, figure.Around, figure.Label{Text: "turned", Size: 3, Shade: figure.Grey, Turned: true})
 		p.Drawing(20, 90, d)
-		if err := p.Picture(80, 90, 40, 30, photo(t)); err != nil {
+		if err := showPicture(p, 80, 90, 40, 30, photo(t)); err != nil {
 			t.Fatal(err)
 		}
 	})
@@ -256,6 +256,29 @@ func TestTheFacesHaveEveryCharacterThatSheetsAndDossiersUse(t *testing.T) {
 	}
 }
 
+// showPicture shows a file as a photo, if it can be.
+func showPicture(p *Page, x, y, w, h float64, file []byte) error {
+	photo, err := BarePhoto(file)
+	if err != nil {
+		return err
+	}
+	return p.Picture(x, y, w, h, photo)
+}
+
+func TestAPhotoThatIsShownTwiceIsInTheFileOnce(t *testing.T) {
+	b := New(sampleInfo(), A4)
+	for range 3 {
+		if err := showPicture(b.Page(), 10, 10, 30, 30, photo(t)); err != nil {
+			t.Fatal(err)
+		}
+	}
+	file := written(t, b)
+	if n := bytes.Count(file, []byte("/DCTDecode")); n != 1 {
+		t.Errorf("%d times", n)
+	}
+	tool(t, file, "qpdf", "--check", "FILE")
+}
+
 func TestAPNGIsShownAndADamagedPictureIsRefused(t *testing.T) {
 	var file bytes.Buffer
 	img := image.NewNRGBA(image.Rect(0, 0, 9, 9))
@@ -265,11 +288,11 @@ func TestAPNGIsShownAndADamagedPictureIsRefused(t *testing.T) {
 	}
 	b := New(sampleInfo(), Letter)
 	p := b.Page()
-	if err := p.Picture(10, 10, 30, 30, file.Bytes()); err != nil {
+	if err := showPicture(p, 10, 10, 30, 30, file.Bytes()); err != nil {
 		t.Error(err)
 	}
 	for name, data := range map[string][]byte{"nothing": nil, "text": []byte("hello"), "half a JPEG": photo(t)[:200], "half a PNG": file.Bytes()[:len(file.Bytes())/2]} {
-		if err := p.Picture(0, 0, 9, 9, data); err == nil {
+		if err := showPicture(p, 0, 0, 9, 9, data); err == nil {
 			t.Errorf("%s was shown", name)
 		}
 	}
@@ -300,11 +323,15 @@ func FuzzPicture(f *testing.F) {
 	f.Add([]byte{0xff, 0xd8, 0xff, 0xda, 0, 2, 0xff, 0xd9})
 	f.Fuzz(func(t *testing.T, data []byte) {
 		bareJPEG(data)
-		p := New(Info{}, A4).Page()
-		if p.Picture(0, 0, 10, 10, data) == nil {
-			if w, h, err := PictureSize(data); err != nil || w < 1 || h < 1 {
-				t.Errorf("shown, and yet %d × %d, %v", w, h, err)
+		barePNG(data)
+		if photo, err := BarePhoto(data); err == nil {
+			if photo.Width < 1 || photo.Height < 1 || photo.Width*photo.Height > maxPicturePixels {
+				t.Errorf("shown, and yet %d × %d", photo.Width, photo.Height)
 			}
+			if again, err := BarePhoto(photo.Data); err != nil || !bytes.Equal(again.Data, photo.Data) {
+				t.Error("what was left is not bare", err)
+			}
+			_ = New(Info{}, A4).Page().Picture(0, 0, 10, 10, photo) // must not panic
 		}
 	})
 }

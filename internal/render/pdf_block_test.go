@@ -174,16 +174,15 @@ func TestFiguresLeanToTheirSide(t *testing.T) {
 
 func TestAPictureKeepsItsShape(t *testing.T) {
 	wide := picture(t, 400, 100, asPNG)
-	w, h, absent := shape(doc.Photo{Image: wide}, 80)
-	if absent != "" || w != 80 || h != 20 {
-		t.Errorf("%v × %v, %q", w, h, absent)
+	if p := newPhotoPrint(doc.Photo{Image: wide}, 80); p.absent != "" || p.w != 80 || p.h != 20 {
+		t.Errorf("%v × %v, %q", p.w, p.h, p.absent)
 	}
 	tall := picture(t, 100, 400, asJPEG)
-	if w, h, _ := shape(doc.Photo{Image: tall}, 80); h != tallest || math.Abs(w-tallest/4) > 1e-9 {
-		t.Errorf("%v × %v", w, h)
+	if p := newPhotoPrint(doc.Photo{Image: tall}, 80); p.h != tallest || math.Abs(p.w-tallest/4) > 1e-9 {
+		t.Errorf("%v × %v", p.w, p.h)
 	}
-	if _, _, absent := shape(doc.Photo{Image: []byte("x")}, 80); !strings.HasPrefix(absent, "not shown: ") {
-		t.Error(absent)
+	if p := newPhotoPrint(doc.Photo{Image: []byte("x")}, 80); !strings.HasPrefix(p.absent, "not shown: ") {
+		t.Error(p.absent)
 	}
 }
 

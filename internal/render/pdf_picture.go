@@ -78,15 +78,16 @@ func (s *setter) photos(sheet *doc.PhotoSheet) {
 		if s.ctx.Err() != nil {
 			return
 		}
-		pair := sheet.Photos[i:min(i+2, len(sheet.Photos))]
+		var pair []photoPrint
 		height := 0.0
-		for _, p := range pair {
-			height = max(height, s.photoHeight(p, width))
+		for _, p := range sheet.Photos[i:min(i+2, len(sheet.Photos))] {
+			pair = append(pair, newPhotoPrint(p, width))
+			height = max(height, pair[len(pair)-1].height())
 		}
 		s.room(height)
 		top := s.y
 		for k, p := range pair {
-			s.photo(p, s.left+float64(k)*(width+gap), top, width)
+			s.photo(p, s.left+float64(k)*(width+gap), top)
 		}
 		s.y = top + height + pdfGap
 	}
@@ -97,20 +98,32 @@ const (
 	absence = 22.0 // height of the frame where a photo should be
 )
 
-// shape is the size at which a photo is shown, or why it is not.
-func shape(p doc.Photo, width float64) (w, h float64, absent string) {
-	if len(p.Image) == 0 {
-		return width, absence, oneLine(p.Absent)
-	}
-	px, py, err := pdf.PictureSize(p.Image)
-	if err != nil {
-		return width, absence, "not shown: " + err.Error()
-	}
-	scale := min(width/float64(px), tallest/float64(py))
-	return float64(px) * scale, float64(py) * scale, ""
+// photoPrint is a photo at the size at which it is shown, or why it is not, with its words.
+type photoPrint struct {
+	photo       pdf.Photo
+	absent, alt string
+	w, h        float64
+	words       []setLine
+	width       float64 // of the words
 }
 
-func (s *setter) photoWords(p doc.Photo, width float64) []setLine {
+func newPhotoPrint(p doc.Photo, width float64) photoPrint {
+	made := photoPrint{w: width, h: absence, alt: doc.CleanLine(alternative(p), doc.LineLimit), words: photoWords(p, width), width: width}
+	if len(p.Image) == 0 {
+		made.absent = oneLine(p.Absent)
+		return made
+	}
+	photo, err := pdf.BarePhoto(p.Image)
+	if err != nil {
+		made.absent = "not shown: " + err.Error()
+		return made
+	}
+	scale := min(width/float64(photo.Width), tallest/float64(photo.Height))
+	made.photo, made.w, made.h = photo, float64(photo.Width)*scale, float64(photo.Height)*scale
+	return made
+}
+
+func photoWords(p doc.Photo, width float64) []setLine {
 	var lines []setLine
 	if len(p.Caption) > 0 {
 		lines = lay(atoms(p.Caption, plainLook(cellSize)), width)
@@ -121,24 +134,19 @@ func (s *setter) photoWords(p doc.Photo, width float64) []setLine {
 	return append(lines, lay(atoms(photoNote(p), look{size: cellSize, shade: quiet}), width)...)
 }
 
-func (s *setter) photoHeight(p doc.Photo, width float64) float64 {
-	_, h, _ := shape(p, width)
-	return h + 1 + float64(len(s.photoWords(p, width)))*cellSize*leading
-}
+func (p photoPrint) height() float64 { return p.h + 1 + float64(len(p.words))*cellSize*leading }
 
-func (s *setter) photo(p doc.Photo, x, y, width float64) {
-	w, h, absent := shape(p, width)
-	alt := doc.CleanLine(alternative(p), doc.LineLimit)
-	s.book.Tag(pdf.Element{Role: pdf.Figure, Alt: alt}, func() {
-		if absent == "" {
-			if err := s.page.Picture(x, y, w, h, p.Image); err != nil {
-				absent = fmt.Sprintf("not shown: %v", err)
+func (s *setter) photo(p photoPrint, x, y float64) {
+	s.book.Tag(pdf.Element{Role: pdf.Figure, Alt: p.alt}, func() {
+		if p.absent == "" {
+			if err := s.page.Picture(x, y, p.w, p.h, p.photo); err != nil {
+				p.absent = fmt.Sprintf("not shown: %v", err)
 			}
 		}
-		if absent != "" {
-			s.page.Path(figure.Box(x, y, w, h), figure.Paint{Width: hairline, Edge: figure.Black, Dash: []float64{1, 1}})
-			s.cellLines(x, y+2, width, lay(atoms(doc.Text{doc.Missing(absent)}, plainLook(cellSize)), width-2*cellPad), doc.Left)
+		if p.absent != "" {
+			s.page.Path(figure.Box(x, y, p.w, p.h), figure.Paint{Width: hairline, Edge: figure.Black, Dash: []float64{1, 1}})
+			s.cellLines(x, y+2, p.width, lay(atoms(doc.Text{doc.Missing(p.absent)}, plainLook(cellSize)), p.width-2*cellPad), doc.Left)
 		}
 	})
-	s.tag(pdf.Caption, func() { s.cellLines(x-cellPad, y+h+1, width, s.photoWords(p, width), doc.Left) })
+	s.tag(pdf.Caption, func() { s.cellLines(x-cellPad, y+p.h+1, p.width, p.words, doc.Left) })
 }

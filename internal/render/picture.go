@@ -1,25 +1,16 @@
 package render
 
 import (
-	"bytes"
 	"encoding/base64"
 	"fmt"
 	"html/template"
-	"image"
-	_ "image/jpeg" // the two formats of photos
-	_ "image/png"
 
 	"boltback/internal/doc"
+	pdf "boltback/internal/page"
 )
 
-// Bounds of one photo. A file of few bytes can ask a browser for gigabytes of
-// pixels, so the size that it declares is looked at before it is shown.
-const (
-	maxPhotoBytes  = 8 << 20
-	maxPhotoPixels = 50_000_000
-	maxPhotoSide   = 20_000
-	maxDrawing     = 4 << 20
-)
+// maxDrawing is how many bytes of a drawing a page takes in.
+const maxDrawing = 4 << 20
 
 // pictureView is an image, or words in its place when Source is empty.
 type pictureView struct {
@@ -35,18 +26,12 @@ func viewPhoto(p doc.Photo) pictureView {
 		v.Absent = doc.CleanLine(p.Absent, doc.LineLimit)
 		return v
 	}
-	config, format, err := image.DecodeConfig(bytes.NewReader(p.Image))
-	switch {
-	case err != nil:
-		v.Absent = "not shown: the file is neither JPEG nor PNG, or is damaged"
-	case len(p.Image) > maxPhotoBytes:
-		v.Absent = fmt.Sprintf("not shown: the file has %d bytes, more than %d", len(p.Image), maxPhotoBytes)
-	case config.Width < 1 || config.Height < 1 || config.Width > maxPhotoSide || config.Height > maxPhotoSide ||
-		config.Width*config.Height > maxPhotoPixels:
-		v.Absent = fmt.Sprintf("not shown: the picture claims %d × %d pixels", config.Width, config.Height)
-	default:
-		v.Source, v.Width, v.Height = dataURI("image/"+format, p.Image), config.Width, config.Height
+	photo, err := pdf.BarePhoto(p.Image)
+	if err != nil {
+		v.Absent = "not shown: " + err.Error()
+		return v
 	}
+	v.Source, v.Width, v.Height = dataURI(photo.MediaType, photo.Data), photo.Width, photo.Height
 	return v
 }
 

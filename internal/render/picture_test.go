@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"encoding/base64"
 	"encoding/binary"
-	"fmt"
 	"hash/crc32"
 	"strings"
 	"testing"
@@ -38,7 +37,8 @@ func TestPhotosAreShownOrSayWhyNot(t *testing.T) {
 		{"a picture that is long and thin is not shown", doc.Photo{Image: declared(2_000_000, 1)}, "not shown: the picture claims 2000000 × 1 pixels"},
 		{"a picture of too many pixels is not shown", doc.Photo{Image: declared(19_000, 19_000)}, "not shown: the picture claims 19000 × 19000 pixels"},
 		{"a picture without pixels is not shown", doc.Photo{Image: declared(0, 5)}, "not shown: "},
-		{"a file of too many bytes is not shown", doc.Photo{Image: append(bytes.Clone(good), make([]byte, maxPhotoBytes)...)}, fmt.Sprintf("more than %d", maxPhotoBytes)},
+		{"a file of too many bytes is not shown", doc.Photo{Image: append(bytes.Clone(good), make([]byte, 9<<20)...)}, "not shown: the file has "},
+		{"what is written beside the pixels is left out", doc.Photo{Image: append(bytes.Clone(good), "behind the end: taken at"...)}, base64.StdEncoding.EncodeToString(good) + `"`},
 		{"an SVG in a photo's place is not shown", doc.Photo{Image: []byte(`<svg onload="alert(1)"/>`)}, "not shown: the file is neither JPEG nor PNG, or is damaged"},
 		{"a GIF is not shown", doc.Photo{Image: []byte("GIF89a\x01\x00\x01\x00\x00\x00\x00;")}, "not shown: the file is neither"},
 		{"a damaged file is not shown", doc.Photo{Image: good[:20]}, "not shown: the file is neither"},

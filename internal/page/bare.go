@@ -72,3 +72,32 @@ func scanEnd(data []byte, from int) int {
 	}
 	return len(data)
 }
+
+// pictureChunks are those of a PNG file that bear on how the pixels look and hold no words (PNG, third edition, 11).
+var pictureChunks = map[string]bool{"IHDR": true, "PLTE": true, "tRNS": true, "IDAT": true, "IEND": true,
+	"gAMA": true, "cHRM": true, "sRGB": true, "sBIT": true, "bKGD": true, "pHYs": true}
+
+// barePNG copies a PNG file up to its end mark, without chunks that say something beside the picture. It refuses a file whose
+// chunks don't follow each other as they should.
+func barePNG(data []byte) ([]byte, bool) {
+	const signature, around = 8, 12 // bytes: before the chunks; of length, name and sum of one
+	if len(data) < signature {
+		return nil, false
+	}
+	out := append(make([]byte, 0, len(data)), data[:signature]...)
+	for rest := data[signature:]; len(rest) >= around; {
+		size := int64(binary.BigEndian.Uint32(rest)) + around
+		if size > int64(len(rest)) {
+			return nil, false
+		}
+		kind := string(rest[4:8])
+		if pictureChunks[kind] {
+			out = append(out, rest[:size]...)
+		}
+		if kind == "IEND" {
+			return out, true
+		}
+		rest = rest[size:]
+	}
+	return nil, false
+}

@@ -2,10 +2,15 @@ package page
 
 import (
 	"bytes"
+	"compress/zlib"
+	"encoding/binary"
+	"hash/crc32"
 	"image"
 	"image/color"
 	"image/jpeg"
 	"image/png"
+	"io"
+	"slices"
 	"strings"
 	"testing"
 )
@@ -76,17 +81,61 @@ func TestAGreyPictureStaysGrey(t *testing.T) {
 	if err := jpeg.Encode(&grey, image.NewGray(image.Rect(0, 0, 8, 8)), nil); err != nil {
 		t.Fatal(err)
 	}
-	pic, err := newPicture(grey.Bytes())
-	if err != nil || pic.space != "DeviceGray" || !pic.jpeg {
-		t.Errorf("%+v, %v", pic, err)
+	if pic := held(t, grey.Bytes()); pic.space != "DeviceGray" || pic.filter != "DCTDecode" {
+		t.Errorf("%+v", pic)
 	}
 	grey.Reset()
 	if err := png.Encode(&grey, image.NewGray(image.Rect(0, 0, 8, 4))); err != nil {
 		t.Fatal(err)
 	}
-	pic, err = newPicture(grey.Bytes())
-	if err != nil || pic.space != "DeviceGray" || pic.jpeg || len(pic.data) != 32 {
-		t.Errorf("%+v, %v", pic, err)
+	pic := held(t, grey.Bytes())
+	if unpacked := inflated(t, pic.data); pic.space != "DeviceGray" || pic.filter != "FlateDecode" || len(unpacked) != 32 {
+		t.Errorf("%+v, %d bytes", pic, len(unpacked))
+	}
+}
+
+// held is a photo as a file would hold it.
+func held(t *testing.T, file []byte) picture {
+	t.Helper()
+	photo, err := BarePhoto(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	pic, err := newPicture(photo)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return pic
+}
+
+func inflated(t *testing.T, data []byte) []byte {
+	t.Helper()
+	z, err := zlib.NewReader(bytes.NewReader(data))
+	if err != nil {
+		t.Fatal(err)
+	}
+	plain, err := io.ReadAll(z)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return plain
+}
+
+func TestOfAPNGOnlyThePictureIsKept(t *testing.T) {
+	var b bytes.Buffer
+	if err := png.Encode(&b, image.NewNRGBA(image.Rect(0, 0, 3, 2))); err != nil {
+		t.Fatal(err)
+	}
+	plain := b.Bytes()
+	words := append([]byte{0, 0, 0, 9}, "tEXtby\x00someon????"...)
+	file := append(append(append([]byte(nil), plain[:33]...), words...), plain[33:]...) // behind the head
+	if bare, ok := barePNG(append(file, "behind the end"...)); !ok || !bytes.Equal(bare, plain) {
+		t.Errorf("%v, %q", ok, bare)
+	}
+	for name, damaged := range map[string][]byte{"nothing": nil, "its signature": plain[:8], "no end": plain[:len(plain)-12], "a chunk past the end": append(plain[:8:8], 0xff, 0xff, 0xff, 0xff, 'I', 'D', 'A', 'T', 0, 0, 0, 0)} {
+		if _, ok := barePNG(damaged); ok {
+			t.Errorf("%s was passed on", name)
+		}
 	}
 }
 
@@ -103,22 +152,26 @@ func TestWhatShowsThroughIsPaper(t *testing.T) {
 }
 
 func TestAPictureThatClaimsTooMuchIsRefusedUnread(t *testing.T) {
-	var b bytes.Buffer
-	if err := png.Encode(&b, image.NewGray(image.Rect(0, 0, 1, 1))); err != nil {
-		t.Fatal(err)
-	}
 	for name, c := range map[string]struct {
 		data []byte
 		want string
 	}{
-		"a large file":  {make([]byte, maxPictureBytes+1), "bytes, more than"},
-		"not a picture": {[]byte("x"), "neither JPEG nor PNG"},
+		"a large file":        {make([]byte, maxPictureBytes+1), "bytes, more than"},
+		"not a picture":       {[]byte("x"), "neither JPEG nor PNG"},
+		"a PNG of many":       {claims(3_000, 3_000), "claims 3000 × 3000 pixels"},
+		"a PNG long and thin": {claims(30_000, 1), "claims 30000 × 1 pixels"},
+		"a JPEG of many":      {slices.Concat([]byte{0xff, 0xd8}, segment(0xe0, "JFIF\x00\x01\x01\x00\x00\x01\x00\x01\x00\x00"), segment(0xc0, "\x08\xff\xff\xff\xff\x01\x01\x11\x00")), "claims 65535 × 65535 pixels"},
 	} {
-		if _, _, err := PictureSize(c.data); err == nil || !strings.Contains(err.Error(), c.want) {
+		if _, err := BarePhoto(c.data); err == nil || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("%s: %v", name, err)
 		}
 	}
-	if w, h, err := PictureSize(b.Bytes()); w != 1 || h != 1 || err != nil {
-		t.Error(w, h, err)
-	}
+}
+
+// claims is the head of a PNG file that says so many pixels.
+func claims(w, h uint32) []byte {
+	head := append([]byte("IHDR"), binary.BigEndian.AppendUint32(binary.BigEndian.AppendUint32(nil, w), h)...)
+	head = append(head, 8, 6, 0, 0, 0)
+	file := append([]byte("\x89PNG\r\n\x1a\n\x00\x00\x00\x0d"), head...)
+	return binary.BigEndian.AppendUint32(file, crc32.ChecksumIEEE(head))
 }
