@@ -154,24 +154,30 @@ func (b stateBook) lastSeen(p replay.PartState) doc.Text {
 
 // joints lists the joints that are not done up and tightened.
 func (b stateBook) joints() doc.Block {
-	t := doc.NewTable("Joints that are not tight on the records", doc.Col("Joint", 6), doc.Col("State", 3), doc.Col("Since", 4), doc.Col("Its fasteners", 4))
+	t := doc.NewTable("Joints that are not tight on the records", doc.Col("Joint", 6), doc.Col("State", 3), doc.Col("Since", 4), doc.Col("Fasteners kept in", 4))
 	for _, j := range b.state.Joints() {
 		if j.Done == replay.Tight || j.Original && j.Since == replay.NoStep {
 			continue
 		}
-		bag := doc.Text{doc.Missing("")}
-		if j.Done == replay.Undone && j.Bag != "" {
-			bag = doc.Say("bag {}", j.Bag)
-			if j.Counted {
-				bag = bag.And(", {}", count(int(j.Fasteners), "fastener"))
-			}
-		}
-		t.Row(b.name(j.Ref), j.Done.String(), b.since(j.Since), bag)
+		t.Row(b.name(j.Ref), j.Done.String(), b.since(j.Since), fastenersIn(j))
 	}
 	if t.Rows() == 0 {
 		return doc.Para("Every joint that work has touched is tight on the records.")
 	}
 	return t
+}
+
+// fastenersIn says where the fasteners of a joint are.
+func fastenersIn(j replay.JointState) doc.Text {
+	switch {
+	case j.Done != replay.Undone:
+		return doc.Say("the joint")
+	case j.Bag == "":
+		return doc.Text{doc.Missing("")}
+	case !j.Counted:
+		return doc.Say("bag {}", j.Bag)
+	}
+	return doc.Say("bag {}, {}", j.Bag, count(int(j.Fasteners), "fastener"))
 }
 
 func (b stateBook) since(n replay.Step) doc.Text {

@@ -282,7 +282,7 @@ func requiredOf(n, value *canon.Node) []string {
 			branch = "then"
 		}
 		if taken := n.Get(branch); taken != nil {
-			names = append(names, namesIn(taken.Get("required"))...)
+			names = append(names, requiredOf(taken, value)...)
 		}
 	}
 	return names
@@ -297,12 +297,20 @@ func meets(value, condition *canon.Node) bool {
 	}
 	if wanted := condition.Get("properties"); wanted != nil {
 		for _, m := range wanted.Members {
-			if has := value.Get(m.Name); has != nil && has.Text != m.Value.Get("const").Text {
+			if has := value.Get(m.Name); has != nil && !slices.Contains(allowed(m.Value), has.Text) {
 				return false
 			}
 		}
 	}
 	return true
+}
+
+// allowed lists the texts that a member may have.
+func allowed(member *canon.Node) []string {
+	if one := member.Get("const"); one != nil {
+		return []string{one.Text}
+	}
+	return namesIn(member.Get("enum"))
 }
 
 func namesIn(list *canon.Node) []string {

@@ -114,7 +114,7 @@ func readUnsigned(s string, decimalComma bool) ([]numberReading, error) {
 	case commas == 0 && points <= 1:
 		return readPlain(s, why, decimalComma), nil
 	case commas == 1 && points == 0:
-		return readOneComma(s, decimalComma)
+		return readOneComma(s)
 	case commas == 0 || points == 0:
 		return readRepeated(s, decimalComma)
 	}
@@ -136,8 +136,8 @@ func readPlain(s, why string, decimalComma bool) []numberReading {
 }
 
 // readOneComma: "1,234" is always a question; "0,5" and "0,500" can only be
-// decimals, and are taken where the yard writes them so.
-func readOneComma(s string, decimalComma bool) ([]numberReading, error) {
+// decimals, whatever the habit of the yard.
+func readOneComma(s string) ([]numberReading, error) {
 	whole, part, _ := strings.Cut(s, ",")
 	if whole == "" {
 		whole = "0"
@@ -148,9 +148,6 @@ func readOneComma(s string, decimalComma bool) ([]numberReading, error) {
 	}
 	if len(part) == 3 && len(whole) <= 3 && whole[0] != '0' {
 		return []numberReading{{point, "the comma is a decimal comma"}, {whole + part, "the comma separates thousands"}}, nil
-	}
-	if !decimalComma {
-		return nil, fmt.Errorf("%q has a decimal comma; write %q", clip(s), clip(point))
 	}
 	return one(point, "the decimal comma is written as a point"), nil
 }

@@ -315,7 +315,7 @@ func TestOnlyLittleIsRequired(t *testing.T) {
 		}
 	}
 	line := load(t, "common").Defs["line"]
-	if got := fmt.Sprint(line.Required, line.Else.Required); got != "[act] [parts]" {
+	if got := fmt.Sprint(line.Required, line.Else.Required, line.Else.Else.Required); got != "[act] [] [parts]" {
 		t.Errorf("a line requires %s", got)
 	}
 }

@@ -18,8 +18,8 @@ type Session struct {
 	Note      string `json:"note,omitempty"`
 }
 
-// Line is one thing done, in the order it was done. Only the act and the parts are required, and of a stock-take of a place where
-// nothing was not even those.
+// Line is one thing done, in the order it was done. Only the act and what it was done to are required: the parts,
+// or the system that was drained or filled; a stock-take of a place where nothing was names neither.
 type Line struct {
 	Act         string   `json:"act,omitempty"`
 	Parts       []Ref    `json:"parts,omitempty" refers:"part"`

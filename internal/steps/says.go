@@ -80,7 +80,7 @@ func (t *taking) lacking() {
 		t.missed()
 	case len(l.Parts) == 0 && l.Act == "sighting" && l.Counted != "":
 		t.told.Open = "nothing says which parts were there: name them, or say: seen nothing, " + typed(l.Store, l.Place)
-	case len(l.Parts) == 0:
+	case len(l.Parts) == 0 && l.System == "":
 		t.told.Open = "nothing says to which part it was done"
 	}
 }
