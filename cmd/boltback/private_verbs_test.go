@@ -95,30 +95,38 @@ func TestNoWritingVerbLetsAPrivateValueIn(t *testing.T) {
 			before = after
 		}
 	}
-	s := &sweep{t: t, values: []string{squeezed(sealedElsewhere), strings.ToLower(in.slug())}}
+	s := newSweep(t, sealedElsewhere)
 	s.files(yard)
 	for _, name := range []string{"workshop", "cars/courser", "cars/sesta-700", "cars/tern-1500"} {
-		s.objects(filepath.Join(yard, filepath.FromSlash(name)))
+		s.objects(t, filepath.Join(yard, filepath.FromSlash(name)))
 	}
 }
 
 func TestEveryVerbIsTriedForPrivateValuesOrTakesNoWordsIntoALedger(t *testing.T) {
+	for _, verb := range everyVerb(t) {
+		tried := slices.ContainsFunc(writings, func(w writing) bool { return w.verb == verb })
+		if tried == (wordless[verb] != "") {
+			t.Errorf("%s stands in both lists, or in none", verb)
+		}
+	}
+}
+
+// everyVerb gives the verbs of the program as its help lists them.
+func everyVerb(t *testing.T) (verbs []string) {
+	t.Helper()
 	var out bytes.Buffer
 	env := world()
 	env.Stdout = &out
 	if status := cli.Run(context.Background(), []string{"help", "all"}, env); status != 0 {
 		t.Fatal(status)
 	}
-	verbs := regexp.MustCompile(`(?m)^  ([a-z-]+) `).FindAllStringSubmatch(out.String(), -1)
+	for _, v := range regexp.MustCompile(`(?m)^  ([a-z-]+) `).FindAllStringSubmatch(out.String(), -1) {
+		verbs = append(verbs, v[1])
+	}
 	if len(verbs) < 30 {
 		t.Fatalf("only %d verbs were found", len(verbs))
 	}
-	for _, v := range verbs {
-		tried := slices.ContainsFunc(writings, func(w writing) bool { return w.verb == v[1] })
-		if tried == (wordless[v[1]] != "") {
-			t.Errorf("%s stands in both lists, or in none", v[1])
-		}
-	}
+	return verbs
 }
 
 // barred is a yard into which a value is not to come.
@@ -156,8 +164,7 @@ func (b *barred) bar(w writing) {
 	if wrong := status == 0; wrong != w.taken || refused == w.taken {
 		b.t.Errorf("%s: exit status %d\n%s", w.args, status, said)
 	}
-	s := &sweep{values: []string{squeezed(sealedElsewhere), b.slug()}}
-	if s.shown([]byte(said)) != "" {
+	if newSweep(b.t, sealedElsewhere).shows([]byte(said)) {
 		b.t.Errorf("%s repeats the value:\n%s", w.args, said)
 	}
 }
