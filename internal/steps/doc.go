@@ -22,7 +22,7 @@ What the line before said need not be said again:
   0160 horn lh    the same done to tag 0160         .horn lh    the same done to the next tag (or +, if that key is nearer)
   .rh x2          the next tag, the other one of the pair, held by 2 of the same fasteners
 A run of tags is 0100..0119. Fasteners right behind the name need no comma: .fan 4m8 · .lamp 2x M6 screws · .coil 2 clips
-What goes with a part: 4x M8 bolts (4 bolts) · bag 0201 · a store and its crate, shelf, pallet, rack · a mass
+What goes with a part: 4x M8 bolts (4 off M8, four bolts M8) · bag 0201 · a store and its crate, shelf, pallet, rack · a mass
   · left, right, O/S, N/S, driver's side · from or in a spot on the car · joint NAME · a hazard: fuel, asbestos, heavy
     (a store that nobody named before is new, and written into the workshop's address book)
   · sealed, unbroken, broken · all (everything there was looked for) · anything else is kept as a note of the step.

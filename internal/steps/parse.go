@@ -6,7 +6,6 @@ import (
 
 	"boltback/internal/entry"
 	"boltback/internal/finding"
-	"boltback/internal/record"
 )
 
 // parse reads a full line, which begins with a word for what was done. What is not understood is kept as a note.
@@ -115,8 +114,8 @@ func (s *Session) clause(step *Step, clause string) {
 	lower := strings.ToLower(clause)
 	word, rest, _ := strings.Cut(clause, " ")
 	word, rest = strings.ToLower(word), strings.TrimSpace(rest)
-	if f, ok := fastenersIn(clause); ok {
-		step.Fasteners = append(step.Fasteners, f)
+	if f, ok := Fasteners(clause); ok {
+		s.addFasteners(step, f)
 		return
 	}
 	if plain, ok := plainWords[lower]; ok {
@@ -174,6 +173,3 @@ func (s *Step) note(text string) {
 	}
 	s.Note = text
 }
-
-// Fasteners reads "4x M8 bolts" or "6 screws".
-func Fasteners(words string) (record.Fastener, bool) { return fastenersIn(words) }

@@ -2,7 +2,6 @@ package steps
 
 import (
 	"regexp"
-	"strings"
 
 	"boltback/internal/record"
 )
@@ -66,40 +65,7 @@ var plainWords = map[string][2]string{
 	"sold": {"gone", "sold"}, "scrapped": {"gone", "scrapped"}, "lost": {"gone", "lost"},
 }
 
-// fastenerSort are the sorts of fasteners.
-const fastenerSort = `(?:bolt|nut|screw|stud|clip|pin|washer|rivet|spring|clamp)`
-
 var (
-	timesPattern    = regexp.MustCompile(`^(\d{1,4})\s*[x×*]\s*(\S.*)$`)
-	countedPattern  = regexp.MustCompile(`^(\d{1,4})\s+((?:.*\s)?` + fastenerSort + `e?s?)$`)
-	metricPattern   = regexp.MustCompile(`(?i)^(\d{1,4})\s*m(\d.*)$`)
-	fastenerPattern = regexp.MustCompile(`(?i)\b` + fastenerSort + `s?\b`)
-	smallM          = regexp.MustCompile(`^m(\d)`)
-	tagPattern      = regexp.MustCompile(`^\d{3,9}(-?[0-9xX])?[a-z]?$`)
-	measurePattern  = regexp.MustCompile(`^[<>±~]?\s*\d[\d.,/ ]*\s*(±.*)?[A-Za-zµΩ°%].*$`)
+	tagPattern     = regexp.MustCompile(`^\d{3,9}(-?[0-9xX])?[a-z]?$`)
+	measurePattern = regexp.MustCompile(`^[<>±~]?\s*\d[\d.,/ ]*\s*(±.*)?[A-Za-zµΩ°%].*$`)
 )
-
-// fastenersIn reads "4x M8 bolts", "4m8" and "6 screws".
-func fastenersIn(clause string) (record.Fastener, bool) {
-	m := timesPattern.FindStringSubmatch(clause)
-	if metric := metricPattern.FindStringSubmatch(clause); m == nil && metric != nil {
-		m = []string{clause, metric[1], "M" + metric[2]}
-	}
-	if m == nil {
-		m = countedPattern.FindStringSubmatch(strings.ToLower(clause))
-	}
-	if m == nil {
-		return record.Fastener{}, false
-	}
-	f := record.Fastener{}
-	for _, digit := range m[1] {
-		f.Count = f.Count*10 + int64(digit-'0')
-	}
-	rest := m[2]
-	if at := fastenerPattern.FindStringIndex(rest); at != nil {
-		f.What = strings.TrimSuffix(strings.ToLower(rest[at[0]:at[1]]), "s")
-		rest = rest[:at[0]] + rest[at[1]:]
-	}
-	f.Size = smallM.ReplaceAllString(strings.Join(strings.Fields(rest), " "), "M$1")
-	return f, f.Count > 0
-}
