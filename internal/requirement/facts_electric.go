@@ -11,53 +11,70 @@ import (
 
 const insulationTest = "an insulation test of that side, both poles or bridged, with test voltage, working voltage and whether it was dead, since the last work on it"
 
+const inletTest = "an insulation test at the charge inlet with the plug out, with test voltage, working voltage and whether it was dead, since the last work on it"
+
 var insulationSubject = Subject{Name: "insulation", Words: "insulation of the traction circuit from chassis", Facts: []Fact{
 	{Name: "joined", Kind: Figure, Unit: "Ω/V", Words: "insulation of the joined circuit, for each volt of the working voltage", Want: insulationTest},
 	{Name: "pack_side", Kind: Figure, Unit: "Ω/V", Words: "insulation of the pack side, for each volt of the working voltage", Want: insulationTest},
 	{Name: "load_side", Kind: Figure, Unit: "Ω/V", Words: "insulation of the load side, for each volt of the working voltage", Want: insulationTest},
+	{Name: "inlet", Kind: Figure, Unit: "Ω/V", Words: "insulation of what is joined to the charge inlet, for each volt of the working voltage", Want: inletTest},
+	{Name: "inlet_resistance", Kind: Figure, Unit: "MΩ", Words: "insulation of what is joined to the charge inlet", Want: inletTest},
 	{Name: "leakage", Kind: Figure, Unit: "mA", Words: "the leakage current of the joined circuit that its insulation allows", Want: insulationTest},
 	{Name: "protection_recorded", Kind: YesNo, Words: "whether a protection of the alternating-current side besides basic insulation is recorded", Want: "an insulation test, which says so"},
 	{Name: "by_voltmeter", Kind: YesNo, Words: "whether insulation was measured with voltmeter and known resistor", Want: "an insulation test"},
 }}
 
+// circuitFacts names the fact of each circuit that a test may be of, and what its working gives besides: a fact and its symbol.
+var circuitFacts = map[string]struct{ perVolt, besides, symbol string }{
+	"joined":       {"joined", "leakage", "I"},
+	"pack side":    {perVolt: "pack_side"},
+	"load side":    {perVolt: "load_side"},
+	"charge inlet": {"inlet", "inlet_resistance", "R"},
+}
+
 func (f *Facts) gatherInsulation(t *thing) {
-	sides := map[string][]figure{}
-	spoilt := map[string]*Gap{}
+	good := map[string][]figure{}
+	spoilt := map[string]Gap{}
 	protected, voltmeter, any := false, false, false
-	names := map[string]string{"joined": "joined", "pack side": "pack_side", "load side": "load_side"}
 	for _, r := range f.readings("insulation") {
 		any = true
-		side := names["joined"]
+		circuit := "joined"
 		if b := r.Body.Insulation; b != nil {
 			protected = protected || b.Protection != ""
 			voltmeter = voltmeter || b.Resistor != ""
-			side = names[b.Circuit]
+			circuit = b.Circuit
 		}
-		if side == "" {
+		of, ok := circuitFacts[circuit]
+		if !ok {
 			continue
 		}
 		if q, why := f.perVolt(r); why != "" {
-			spoilt[side] = &Gap{Kind: Absent, Why: why, Records: []record.Ref{r.ID}}
+			spoilt[of.perVolt] = Gap{Kind: Absent, Why: why, Records: []record.Ref{r.ID}}
 		} else if words := f.staleness(r.ID); words != "" {
-			spoilt[side] = &Gap{Kind: Stale, Why: words, Records: []record.Ref{r.ID}}
+			spoilt[of.perVolt] = Gap{Kind: Stale, Why: words, Records: []record.Ref{r.ID}}
 		} else {
-			sides[side] = append(sides[side], figure{q, []record.Ref{r.ID}})
-			if i, ok := f.leakage(r); ok && side == "joined" {
-				sides["leakage"] = append(sides["leakage"], figure{i, []record.Ref{r.ID}})
+			good[of.perVolt] = append(good[of.perVolt], figure{q, []record.Ref{r.ID}})
+			if q, ok := f.ofTest(r, of.symbol); ok {
+				good[of.besides] = append(good[of.besides], figure{q, []record.Ref{r.ID}})
 			}
 		}
 	}
-	for _, side := range []string{"joined", "pack_side", "load_side"} {
-		if t.figures(side, "insulation", sides[side]...); len(sides[side]) == 0 && spoilt[side] != nil {
-			t.lacks(side, spoilt[side].Kind, spoilt[side].Why, spoilt[side].Records...)
+	for _, of := range circuitFacts {
+		t.tested(of.perVolt, good[of.perVolt], spoilt[of.perVolt])
+		if of.besides != "" {
+			t.tested(of.besides, good[of.besides], spoilt[of.perVolt])
 		}
-	}
-	if t.figures("leakage", "insulation", sides["leakage"]...); len(sides["leakage"]) == 0 && spoilt["joined"] != nil {
-		t.lacks("leakage", spoilt["joined"].Kind, spoilt["joined"].Why, spoilt["joined"].Records...)
 	}
 	if any {
 		t.is("protection_recorded", protected)
 		t.is("by_voltmeter", voltmeter)
+	}
+}
+
+// tested sets a fact from the tests that are evidence, or says why those that there are are none.
+func (t *thing) tested(name string, good []figure, spoilt Gap) {
+	if t.figures(name, "insulation", good...); len(good) == 0 && spoilt.Kind != "" {
+		t.lacks(name, spoilt.Kind, spoilt.Why, spoilt.Records...)
 	}
 }
 
@@ -80,11 +97,19 @@ func (f *Facts) perVolt(r ledger.Entry[record.Reading]) (quantity.Quantity, stri
 	return quantity.Quantity{}, "no working could be made of it"
 }
 
-// leakage is the current that the insulation of a test allows, from its working.
-func (f *Facts) leakage(r ledger.Entry[record.Reading]) (quantity.Quantity, bool) {
+// ofTest takes a figure from the working of a test: one that it computes, or one that went in.
+func (f *Facts) ofTest(r ledger.Entry[record.Reading], symbol string) (quantity.Quantity, bool) {
 	for _, w := range f.workings(workings.Insulation) {
-		if w.ID == "isolation "+short(r.ID) {
-			return w.Result("I")
+		if w.ID != "isolation "+short(r.ID) {
+			continue
+		}
+		if q, ok := w.Result(symbol); ok {
+			return q, true
+		}
+		for _, in := range w.Inputs {
+			if in.Symbol == symbol && !in.Value.IsZero() {
+				return in.Value, true
+			}
 		}
 	}
 	return quantity.Quantity{}, false

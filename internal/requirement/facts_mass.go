@@ -3,6 +3,7 @@ package requirement
 import (
 	"strings"
 
+	"boltback/internal/record"
 	"boltback/internal/workings"
 )
 
@@ -54,13 +55,49 @@ func (f *Facts) gatherMass(t *thing) {
 		case strings.HasPrefix(w.ID, "ticket "):
 			t.agreement(&w)
 		case strings.HasPrefix(w.ID, "change "):
-			for fact, symbol := range map[string]string{"change": "D_rel", "front_share_change": "D_p", "front_change": "D_F_rel", "rear_change": "D_R_rel"} {
-				t.working(fact, &w, symbol)
+			for _, c := range massChanges {
+				t.working(c.fact, &w, c.symbol)
 			}
 		}
 	}
+	f.massChange(t)
 	if weighed {
 		t.set("axles", known{value: []*thing{front, rear}})
+	}
+}
+
+// massChanges are the facts that compare two weighings: the symbol of each in its working, and whether it is of the axles.
+var massChanges = []struct {
+	fact, symbol string
+	split        bool
+}{{"change", "D_rel", false}, {"front_share_change", "D_p", true}, {"front_change", "D_F_rel", true}, {"rear_change", "D_R_rel", true}}
+
+// massChange takes the changes from each pair of weighings in one condition, and each pair is evidence: what a pair in unlike
+// conditions leaves open is then settled. A pair shows nothing of today where work moved mass since, and nothing of the work
+// where some was done before its first weighing.
+func (f *Facts) massChange(t *thing) {
+	pairs := f.sums.WeighedPairs()
+	for _, c := range massChanges {
+		var good []figure
+		working := ""
+		for _, p := range pairs {
+			q, ok := p.Change.Result(c.symbol)
+			since := p.Whole
+			if c.split {
+				since = p.Split
+			}
+			refs := []record.Ref{p.Before, p.After}
+			switch {
+			case !ok:
+			case len(since) > 0:
+				t.lacks(c.fact, Stale, "work since the later weighing moved mass", append(refs, since...)...)
+			case len(p.Unlike) > 0:
+				t.lacks(c.fact, Absent, "before the first weighing work had been done already: "+p.Unlike[0], refs...)
+			default:
+				good, working = append(good, figure{q, refs}), string(p.Change.Subject)+" / "+p.Change.ID
+			}
+		}
+		t.figures(c.fact, working, good...)
 	}
 }
 

@@ -99,6 +99,8 @@ func TestTheLimitThatAppliesIsChosenAndItsReasonIsGiven(t *testing.T) {
 		{"", "", "500 Ω/V", "an inverter joins"},
 		{"joined", "bonded housings", "100 Ω/V", "bonded housings"},
 		{"pack side", "", "100 Ω/V", "direct-current circuit by itself"},
+		{"charge inlet", "", "500 Ω/V", "with the plug out"},
+		{"charge inlet", "bonded housings", "500 Ω/V", "with the plug out"},
 	} {
 		got := LimitFor(c.circuit, c.protection)
 		if got.PerVolt.Text != c.limit || !strings.Contains(got.Why, c.why) || got.Source.Basis != Read {

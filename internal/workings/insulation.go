@@ -12,7 +12,7 @@ type InsulationReading struct {
 	// Plus and Minus are from that pole to chassis, Bridged from both poles
 	// joined. A pole that was not measured is empty.
 	Plus, Minus, Bridged Input
-	Circuit              string // pack side, load side, joined
+	Circuit              string // pack side, load side, joined, charge inlet
 	State                string // live, dead
 	TestVoltage, Working Input
 	// Protection is what the record says protects the alternating-current side
@@ -43,11 +43,14 @@ type IsolationLimit struct {
 // LimitFor chooses the limit: an inverter drive joins direct and alternating
 // current, so 500 Ω/V applies to it unless a protection of the
 // alternating-current side is recorded; a direct-current side that is apart
-// keeps 100 Ω/V.
+// keeps 100 Ω/V. What is joined to the charge inlet is on alternating current
+// from the mains, and no protection lowers its limit.
 func LimitFor(circuit, protection string) IsolationLimit {
 	switch {
 	case circuit == "pack side":
 		return IsolationLimit{published("100 Ω/V", r100Separate).exactly(), "the pack side was measured apart from the inverter, so it is a direct-current circuit by itself; joined to the drive the stricter limit applies", r100Separate}
+	case circuit == "charge inlet":
+		return IsolationLimit{published("500 Ω/V", fmvssInlet).exactly(), "the live parts joined to an inlet for alternating current, with the plug out", fmvssInlet}
 	case protection != "":
 		return IsolationLimit{published("100 Ω/V", r100Joined).exactly(), "direct and alternating current are joined and the alternating-current side is recorded as protected: " + protection, r100Joined}
 	}

@@ -14,6 +14,7 @@ var (
 	r100Bonding   = Source{"UN R100 5.1.2.2; FMVSS 305 S5.4.2.1 and S9.2", Read}
 
 	fmvssIsolation = Source{"FMVSS 305 S5.4.3.1", Read}
+	fmvssInlet     = Source{"FMVSS 305 S5.4.3.3", Read}
 	fmvssVoltmeter = Source{"FMVSS 305 S7.6.2 to S7.6.7 (its steps; the formula is that of UN R100, written otherwise)", Read}
 	fmvssOpened    = Source{"FMVSS 305 S5.4.1.5 (60 V direct current)", Read}
 	fmvssScope     = Source{"FMVSS 305 S3 (60 V direct current)", Read}
@@ -60,7 +61,7 @@ var (
 // Sources lists the rules and tables of others on which sums rest.
 func Sources() []Source {
 	return []Source{
-		r100Separate, r100Joined, r100Voltmeter, r100Bonding, fmvssIsolation, fmvssVoltmeter, fmvssOpened, fmvssScope, r76, guard, powerMeasure,
+		r100Separate, r100Joined, r100Voltmeter, r100Bonding, fmvssIsolation, fmvssInlet, fmvssVoltmeter, fmvssOpened, fmvssScope, r76, guard, powerMeasure,
 		gumSum, gvwrSeat, certifierNZ, cwtTable, tyreTable, tyreRule, tyreSpeed, testVoltage, crashVoltage, crashEnergy, windings, copper,
 		iso6789Interval, iso6789Deviation, iso6789Range, torqueLaw, nutFactors, iso898, j429, bearingSrc, shearSrc, pullSrc,
 		seatEU, seatAU, bondingStrong, fusePractice, unShock, codeShock,
