@@ -1,93 +1,14 @@
 package main
 
 import (
-	"bytes"
-	"context"
 	"errors"
-	"io/fs"
 	"os"
-	"os/exec"
 	"path/filepath"
 	"strings"
 	"testing"
 
 	"boltback/internal/cli"
-	"boltback/internal/record"
 )
-
-// handedOver lays out the sample, hands one car over and gives the bag and a copy made from its bundle by stock git.
-func handedOver(t *testing.T, car string) (yard, bag, clone string) {
-	t.Helper()
-	yard, bag, clone = filepath.Join(t.TempDir(), "yard"), filepath.Join(t.TempDir(), "bag"), filepath.Join(t.TempDir(), "clone")
-	if _, err := world().App.Demo(context.Background(), yard); err != nil {
-		t.Fatal(err)
-	}
-	if status, said := on(&full{}, "handover", filepath.Join(yard, "cars", car), bag, "--to", "the next keeper", "--as", "ines-okafor", "--on", "2026-07-01"); status != 0 {
-		t.Fatalf("status %d\n%s", status, said)
-	}
-	if out, err := exec.Command("git", "clone", "-q", "--mirror", filepath.Join(bag, "data", "history.bundle"), clone).CombinedOutput(); err != nil {
-		t.Fatalf("%v\n%s", err, out)
-	}
-	return yard, bag, clone
-}
-
-// TestNoWithheldValueAndNothingOfAnotherCarIsInABag looks into every file of the bag and every object of its history, inflated.
-func TestNoWithheldValueAndNothingOfAnotherCarIsInABag(t *testing.T) {
-	yard, bag, clone := handedOver(t, "tern-1500")
-	values := sealedValues(t, filepath.Join(yard, "private"))
-	if len(values) < 5 {
-		t.Fatalf("the sample keeps only %d private values, so this shows little", len(values))
-	}
-	var all bytes.Buffer
-	objects := exec.Command("git", "-C", clone, "cat-file", "--batch-all-objects", "--batch")
-	objects.Stdout = &all
-	if err := objects.Run(); err != nil {
-		t.Fatal(err)
-	}
-	texts := map[string][]byte{"the history": all.Bytes()}
-	err := filepath.WalkDir(bag, func(path string, d fs.DirEntry, err error) error {
-		if err == nil && !d.IsDir() {
-			texts[path], err = os.ReadFile(path)
-		}
-		return err
-	})
-	if err != nil {
-		t.Fatal(err)
-	}
-	if !bytes.Contains(texts["the history"], []byte("tern-1500")) && !bytes.Contains(texts["the history"], []byte("Corvane")) {
-		t.Fatal("the history does not even name the car itself")
-	}
-	for _, word := range append(values, "sesta-700", "Sesta", "courser", "Courser") {
-		for where, text := range texts {
-			if bytes.Contains(text, []byte(word)) {
-				t.Errorf("%s shows %q", where, word)
-			}
-		}
-	}
-}
-
-// sealedValues reads all private values below a folder that are long enough to stand nowhere by chance.
-func sealedValues(t *testing.T, folder string) (values []string) {
-	t.Helper()
-	err := filepath.WalkDir(folder, func(path string, d fs.DirEntry, err error) error {
-		if err != nil || d.IsDir() {
-			return err
-		}
-		file, err := os.ReadFile(path)
-		if err != nil {
-			return err
-		}
-		one, err := record.ParseDisclosure(file)
-		if len(strings.TrimSpace(one.Value)) >= 5 {
-			values = append(values, one.Value)
-		}
-		return err
-	})
-	if err != nil {
-		t.Fatal(err)
-	}
-	return values
-}
 
 // TestADiskThatFailsAtAnyStepLeavesNoHalfBagAndNoHalfReceipt lets steps of writing a bag fail, and of receiving it. There is then no bag or a whole one, no car or a whole one, and the same
 // words work as soon as the disk does.

@@ -40,13 +40,20 @@ func (k keeper) commits(t *testing.T) []string {
 	return strings.Fields(stockGit(t, k.car(), "rev-list", "--reverse", "HEAD"))
 }
 
+// signer is somebody with a key, and no yard yet.
+func signer(t *testing.T, person string) keeper {
+	t.Helper()
+	k := keeper{home: t.TempDir(), person: person}
+	run(t, exec.Command("ssh-keygen", "-q", "-t", "ed25519", "-N", "", "-C", "bench", "-f", k.key()))
+	k.pin = strings.Fields(run(t, exec.Command("ssh-keygen", "-lf", k.key()+".pub")))[1]
+	write(t, filepath.Join(k.home, "boltback", "config.json"), fmt.Sprintf("{\"person\": %q, \"key\": %q}", k.person, k.key()))
+	return k
+}
+
 // newKeeper founds a workshop whose one person signs with a key.
 func newKeeper(t *testing.T, workshop, person string) keeper {
 	t.Helper()
-	k := keeper{home: t.TempDir(), person: "people/" + workshop + "/" + person}
-	run(t, exec.Command("ssh-keygen", "-q", "-t", "ed25519", "-N", "", "-C", person, "-f", k.key()))
-	k.pin = strings.Fields(run(t, exec.Command("ssh-keygen", "-lf", k.key()+".pub")))[1]
-	write(t, filepath.Join(k.home, "boltback", "config.json"), fmt.Sprintf("{\"person\": %q, \"key\": %q}", k.person, k.key()))
+	k := signer(t, "people/"+workshop+"/"+person)
 	k.does(t, k.home, "init", "yard", "--workshop", workshop, "--person", person, "--person-name", person)
 	k.does(t, k.yard(), "keys", "--add", k.key()+".pub", "--person", person, "--valid-from", "2026-01-01")
 	return k
