@@ -1,7 +1,9 @@
 package replay
 
 import (
+	"fmt"
 	"slices"
+	"strconv"
 
 	"boltback/internal/ledger"
 	"boltback/internal/quantity"
@@ -13,8 +15,11 @@ type Surveys struct {
 	Zone          string
 	Before, After *ledger.Entry[record.Reading]
 	// New are holes that only the later lists; Grown those whose size is larger in the later; Gone those that only the earlier
-	// lists; Unknown those of which there is no record, or, in a list of sizes, not of both.
-	New, Grown, Gone, Unknown []record.Ref
+	// lists; Unknown those of which there is no record; Unsized those that both list and of which the later states no size, or
+	// nothing from before does: whether they were opened is not known.
+	New, Grown, Gone, Unknown, Unsized []record.Ref
+	// More are totals that both state, under one name, and of which the later is the greater: "holes in all: 11, then 12".
+	More []string
 }
 
 // Surveys finds the hole surveys that frame the work on a zone and matches them hole by hole.
@@ -56,10 +61,35 @@ func (z *Zones) match(s *Surveys) {
 			s.Gone = append(s.Gone, h)
 			continue
 		}
-		if a, b := z.sizeOf(s.Before.Body, h), z.sizeOf(s.After.Body, h); larger(a, b) {
+		first, measured := z.sizeIn(s.Before.Body, h)
+		if !measured {
+			first = z.sizeOf(h)
+		}
+		switch second, _ := z.sizeIn(s.After.Body, h); larger(first, second) {
+		case grew:
 			s.Grown = append(s.Grown, h)
+		case notComparable:
+			s.Unsized = append(s.Unsized, h)
 		}
 	}
+	s.More = moreOf(s.Before.Body, s.After.Body)
+}
+
+// moreOf compares the whole numbers that two surveys state under one name.
+func moreOf(before, after *record.Reading) []string {
+	var list []string
+	for _, b := range before.Values {
+		first, err := strconv.Atoi(b.Value)
+		if err != nil {
+			continue
+		}
+		for _, a := range after.Values {
+			if second, err := strconv.Atoi(a.Value); err == nil && a.Of == b.Of && second > first {
+				list = append(list, fmt.Sprintf("%s: %d, then %d", b.Of, first, second))
+			}
+		}
+	}
+	return list
 }
 
 // holes lists the features a survey lists, by the names they go by.
@@ -73,33 +103,49 @@ func (z *Zones) holes(r *record.Reading) []record.Ref {
 	return list
 }
 
-// sizeOf gives the size that a survey has for a feature, or else the one in the feature's own record.
-func (z *Zones) sizeOf(r *record.Reading, hole record.Ref) string {
+// sizeIn gives the size that a survey itself states for a feature.
+func (z *Zones) sizeIn(r *record.Reading, hole record.Ref) (string, bool) {
 	for _, v := range r.Values {
 		if z.work.book.place(record.Ref(v.Of)) == hole {
-			return v.Value
+			return v.Value, true
 		}
 	}
+	return "", false
+}
+
+// sizeOf gives the size in the feature's own record, which is of before the work.
+func (z *Zones) sizeOf(hole record.Ref) string {
 	if e, ok := ledger.Get[record.Existing](z.work.book.snapshot, hole); ok {
 		return string(e.Body.Size)
 	}
 	return ""
 }
 
-// larger says that a second size is larger than the first; sizes that cannot be read compare as equal, and so do sizes within
-// their own uncertainty of each other.
-func larger(first, second string) bool {
+// growth is what two sizes of a hole say of each other.
+type growth uint8
+
+const (
+	notComparable growth = iota
+	same
+	grew
+)
+
+// larger compares two sizes; within their own uncertainty of each other they are the same.
+func larger(first, second string) growth {
 	a, err1 := quantity.Parse(first)
 	b, err2 := quantity.Parse(second)
 	if err1 != nil || err2 != nil {
-		return false
+		return notComparable
 	}
 	x, err1 := a.Float("mm")
 	y, err2 := b.Float("mm")
-	if err1 != nil || err2 != nil {
-		return false
+	switch {
+	case err1 != nil || err2 != nil:
+		return notComparable
+	case y-x > spread(a)+spread(b)+1e-9:
+		return grew
 	}
-	return y-x > spread(a)+spread(b)+1e-9
+	return same
 }
 
 func spread(q quantity.Quantity) float64 {

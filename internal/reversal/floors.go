@@ -118,6 +118,7 @@ func (m *maker) floorAttachments() Floor {
 			loose, lines = append(loose, s.Ref), append(lines, l)
 		}
 	}
+	m.unfastened = loose
 	have := share(fitted-len(loose), fitted)
 	f := Floor{What: "of the parts fitted, with their joints on record", Asked: fmt.Sprintf("at least %d %%", m.floors.Attachments), Have: shareOf(have, fitted), Met: have >= m.floors.Attachments}
 	if !f.Met {
@@ -139,6 +140,8 @@ func (m *maker) listed(refs []record.Ref) string {
 	return text
 }
 
+// floorFasteners counts the joints to be done up of which the fasteners are on record. A part that goes back and has no joint on
+// record counts as one without: else the fewer joints are recorded, the better the consumables would read.
 func (m *maker) floorFasteners(plan []planned) Floor {
 	joints := jointsToDo(plan)
 	var bare []record.Ref
@@ -147,14 +150,35 @@ func (m *maker) floorFasteners(plan []planned) Floor {
 			bare = append(bare, ref)
 		}
 	}
-	have := share(len(joints)-len(bare), len(joints))
-	f := Floor{What: "of the joints to be done up, with their fasteners on record", Asked: fmt.Sprintf("at least %d %%", m.floors.Fasteners), Have: shareOf(have, len(joints)), Met: have >= m.floors.Fasteners}
+	loose := m.putBackLoose(plan)
+	all := len(joints) + len(loose)
+	have := share(len(joints)-len(bare), all)
+	f := Floor{What: "of the joints to be done up (a part without one counts too), with their fasteners on record",
+		Asked: fmt.Sprintf("at least %d %%", m.floors.Fasteners), Have: shareOf(have, all), Met: have >= m.floors.Fasteners}
 	if !f.Met {
 		m.against(Reason{Code: "fasteners-thin", Topic: Consumable, Outcome: CannotSay,
-			Text:   fmt.Sprintf("the fasteners of only %d %% of the %d joints to be done up are on record%s", have, len(joints), m.listed(bare)),
-			Settle: "record the fasteners of these joints"}, bare...)
+			Text:   fmt.Sprintf("the fasteners of only %d %% of the %d joints to be done up are on record, parts without a joint on record counted as one each%s", have, all, m.listed(append(bare, loose...))),
+			Settle: "record the joints of these parts, and the fasteners of these joints"}, append(bare, loose...)...)
 	}
 	return f
+}
+
+// putBackLoose lists the parts that the plan puts back and that can be expected to have a joint, of which none is on record.
+func (m *maker) putBackLoose(plan []planned) []record.Ref {
+	var loose []record.Ref
+	for _, s := range plan {
+		if s.kind != PutBack {
+			continue
+		}
+		for _, ref := range s.line.Parts {
+			info, _ := m.w.Part(ref)
+			now, _ := m.now.Part(ref)
+			if len(info.Joints) == 0 && needsJoint(info, now) {
+				loose = append(loose, ref)
+			}
+		}
+	}
+	return loose
 }
 
 // share is a percentage, rounded down; of nothing, all is on record.

@@ -47,6 +47,7 @@ type maker struct {
 	zones             *replay.Zones
 	marked            []mark       // see allMarks
 	held              []Attachment // see attachments
+	unfastened        []record.Ref // see Statement.Unfastened
 	reasons           []Reason
 	support           []Support
 	notes             []Note

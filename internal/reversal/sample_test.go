@@ -154,34 +154,6 @@ var troubles = map[string]func(*testing.T, *bench){
 	},
 }
 
-func TestRemovingARecordNamedForNeverImprovesALine(t *testing.T) {
-	for name, trouble := range troubles {
-		t.Run(name, func(t *testing.T) {
-			b := sampleCar(t)
-			trouble(t, b)
-			s := statementOf(t, b)
-			before := outcomes(s)
-			if len(s.For) == 0 {
-				t.Fatal("no record is named for")
-			}
-			for i, r := range s.For {
-				if name != "as it is" && i%4 != 0 { // each fourth will do where only one thing is amiss
-					continue
-				}
-				path := record.PathOf(r)
-				kept := b.files[path]
-				delete(b.files, path)
-				for topic, now := range outcomes(statementOf(t, b)) {
-					if now < before[topic] {
-						t.Errorf("without %s the line on %s says %q instead of %q", r, topic, now, before[topic])
-					}
-				}
-				b.files[path] = kept
-			}
-		})
-	}
-}
-
 func TestARecordAgainstIsNeverNamedFor(t *testing.T) {
 	for name, trouble := range troubles {
 		b := sampleCar(t)
@@ -261,6 +233,19 @@ func TestEmptyCarsAndCarsOfThreePartsCannotBeSaid(t *testing.T) {
 				t.Errorf("%s: %s says %v and not what would settle it", name, l.Topic, l.Outcome)
 			}
 		}
+	}
+}
+
+func TestFewerJointsOnRecordNeverMakeTheConsumablesReadBetter(t *testing.T) {
+	b := sampleCar(t)
+	for _, j := range ledger.All[record.Joint](b.load()) {
+		if j.Body.Original != "no" {
+			delete(b.files, j.Record.Path)
+		}
+	}
+	s := statementOf(t, b)
+	if outcomes(s)[reversal.Consumable] != reversal.CannotSay || !slices.Contains(codes(s, reversal.CannotSay), "fasteners-thin ") {
+		t.Errorf("without the joints of the car as found: %v, %v", outcomes(s)[reversal.Consumable], codes(s, reversal.CannotSay))
 	}
 }
 

@@ -30,6 +30,8 @@ type Statement struct {
 	Lines       []Line       `json:"lines"`
 	Floors      []Floor      `json:"floors"`
 	Attachments []Attachment `json:"attachments,omitempty"`
+	// Unfastened are the parts fitted of which no joint is on record, so that nothing is known of their holes.
+	Unfastened []record.Ref `json:"unfastened,omitempty"`
 	// Purposeful is work done for another purpose, with its traces, not to be undone.
 	Purposeful []Note `json:"purposeful,omitempty"`
 	Steps      []Step `json:"steps"`
@@ -58,7 +60,7 @@ func Make(w *replay.Work, opts Options) (*Statement, error) {
 	floors := m.judgeFloors(plan)
 	m.judgeRest(different)
 	s := &Statement{Edition: Edition, Workshop: w.Snapshot().Head().Workshop, Commit: opts.Commit, On: opts.On.String(), Baseline: m.name,
-		Suppose: m.opts.Suppose, Law: slices.Clone(opts.Law), Floors: floors, Attachments: m.attachments(), Different: different, Purposeful: m.notes}
+		Suppose: m.opts.Suppose, Law: slices.Clone(opts.Law), Floors: floors, Attachments: m.attachments(), Unfastened: m.unfastened, Different: different, Purposeful: m.notes}
 	s.Car = carName(w)
 	s.Header = header(s)
 	s.Lines = m.lines()

@@ -116,9 +116,9 @@ func (m *maker) weighed(c *workings.Car) {
 		return
 	}
 	p := Phrase{Code: "weighed", Standing: Supported, For: []record.Ref{id}, Why: "the weighing is on record, and no recorded work since moved mass",
-		Text: fmt.Sprintf("It weighed %s on %s (%s).", w.Total.Text, w.On, w.Stood())}
+		Text: fmt.Sprintf("By the weighing on record, it weighed %s on %s (%s).", w.Total.Text, w.On, w.Stood())}
 	if w.Front.Text != "" && w.Rear.Text != "" {
-		p.Text = fmt.Sprintf("It weighed %s on %s, front axle %s, rear axle %s (%s).", w.Total.Text, w.On, w.Front.Text, w.Rear.Text, w.Stood())
+		p.Text = fmt.Sprintf("By the weighing on record, it weighed %s on %s, front axle %s, rear axle %s (%s).", w.Total.Text, w.On, w.Front.Text, w.Rear.Text, w.Stood())
 		whole = split
 	}
 	switch {

@@ -67,13 +67,14 @@ func (m *maker) floorsMissed() (codes []string, why string, against []record.Ref
 // putBack is the statement itself, worded with its outcome.
 func (m *maker) putBack() {
 	p := Phrase{Code: "can-be-put-back", For: m.st.For, Against: m.st.Against}
-	workshop := m.st.Workshop
-	if workshop == "" {
-		workshop = "the workshop"
+	whose := "the workshop's own records"
+	if m.st.Workshop != "" {
+		whose = "the records of " + m.st.Workshop
 	}
-	with := map[reversal.Outcome]string{reversal.Nothing: "with work alone", reversal.Consumables: "with consumables",
-		reversal.Replacements: "with the replacements named in the reversal statement", reversal.Traces: "with the traces named in the reversal statement"}[m.st.Outcome]
-	p.Text = fmt.Sprintf("On the records of %s, not on an examination of the car, it can be put back to how it was on %s %s.", workshop, m.day, with)
+	with := map[reversal.Outcome]string{reversal.Nothing: " with work alone", reversal.Consumables: " with consumables",
+		reversal.Replacements: " with the replacements named in the reversal statement", reversal.Traces: " with the traces named in the reversal statement"}[m.st.Outcome]
+	p.Text = fmt.Sprintf("By %s, not by an examination of the car, the conversion can be taken off again and what is on record as found on %s put back%s; "+
+		"work done for other purposes stays, and whether stored parts work and the law allows it is not on record.", whose, m.day, with)
 	switch m.st.Outcome {
 	case reversal.CannotSay:
 		p.Standing, p.Why = Withheld, "the records are too thin: "+firstReason(m.st)
@@ -83,7 +84,6 @@ func (m *maker) putBack() {
 	default:
 		p.Standing, p.Why = Supported, m.st.Lines[0].Text
 	}
-	p.Text = strings.Replace(p.Text, " .", ".", 1) // without an outcome nothing stands behind the day
 	m.say(p)
 }
 
@@ -157,7 +157,7 @@ func (m *maker) numberedKept() {
 			continue
 		}
 		p := Phrase{Code: "found-part-kept", Thing: k.Part.Ref, Why: k.Text,
-			Text: fmt.Sprintf("The part on record as %q, found on the car on %s with the number %s as read, is on the car or in store.", m.w.Called(k.Part.Ref), m.day, number.Raw)}
+			Text: fmt.Sprintf("By the records, the part called %q, found on the car on %s and bearing the number %s, as read%s, is on the car or in store.", m.w.Called(k.Part.Ref), m.day, number.Raw, readOn(number))}
 		switch k.Keeping {
 		case reversal.NotKept:
 			p.Standing, p.Against = Contradicted, k.Records
@@ -169,6 +169,14 @@ func (m *maker) numberedKept() {
 		}
 		m.say(p)
 	}
+}
+
+// readOn says on which day a number was read, where that is on record.
+func readOn(n record.Number) string {
+	if n.On == "" {
+		return ""
+	}
+	return " on " + string(n.On)
 }
 
 // judgeNumber withholds a sentence about a part whose number was not read while it was on the car.
@@ -193,13 +201,17 @@ func numberOf(p *record.Part) (record.Number, bool) {
 	return record.Number{}, false
 }
 
-// attachments says that whatever was fitted uses holes that were there before.
+// attachments says that whatever was fitted uses holes that were there before, as far as its joints are on record.
 func (m *maker) attachments() {
 	if len(m.st.Attachments) == 0 {
 		return
 	}
 	p := Phrase{Code: "old-holes-only", Standing: Supported,
-		Text: fmt.Sprintf("By the records, each of the %d joints by which parts were fitted to the car uses holes that were there before the work.", len(m.st.Attachments))}
+		Text: fmt.Sprintf("By the records, each of the %d joints on record by which parts were fitted to the car uses holes that were there before the work", len(m.st.Attachments))}
+	if n := len(m.st.Unfastened); n > 0 {
+		p.Text += fmt.Sprintf("; for %d of the parts fitted no joint is on record", n)
+	}
+	p.Text += "."
 	var made, open []string
 	for _, a := range m.st.Attachments {
 		text := m.w.Called(a.Joint) + ": " + a.Why
@@ -246,7 +258,7 @@ func (m *maker) looms() {
 		}
 		s, _ := m.now.Part(k.Part.Ref)
 		p := Phrase{Code: "loom-not-cut", Thing: k.Part.Ref, Standing: Supported,
-			Text: fmt.Sprintf("None of the %d recorded ends of the %s was cut.", len(s.Ends), strings.ToLower(m.w.Called(k.Part.Ref)))}
+			Text: fmt.Sprintf("By the records, none of the %d recorded ends of the %s was cut.", len(s.Ends), strings.ToLower(m.w.Called(k.Part.Ref)))}
 		m.judgeEnds(&p, k, s)
 		m.say(p)
 	}

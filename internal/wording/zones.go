@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"maps"
 	"slices"
+	"strings"
 
 	"boltback/internal/ledger"
 	"boltback/internal/record"
@@ -12,34 +13,73 @@ import (
 
 // zonePhrases says, zone by zone, that no new hole was made, and of the whole that nothing was drilled, cut or welded.
 func (m *maker) zonePhrases() {
-	zones := m.zonesTouched()
-	whole := Phrase{Code: "nothing-drilled-cut-or-welded", Standing: Supported,
-		Text: "By the records and the hole surveys before and after, nothing was drilled, cut or welded on the shell or on a part found on the car."}
-	var open []string
-	for _, zone := range slices.Sorted(maps.Keys(zones)) {
+	zones := slices.Sorted(maps.Keys(m.zonesTouched()))
+	var list []Phrase
+	for _, zone := range zones {
 		p := m.noNewHole(zone)
 		m.say(p)
-		whole.For, whole.Against = append(whole.For, p.For...), append(whole.Against, p.Against...)
-		if p.Standing != Supported {
-			open = append(open, zone+": "+p.Why)
+		list = append(list, p)
+	}
+	m.say(m.nothingDrilled(zones, list))
+}
+
+// nothingDrilled says what was looked at: only the zones that were surveyed. It is withheld where anything was fastened to the car
+// in a place that no zone names, and where the size of a hole was not measured both times.
+func (m *maker) nothingDrilled(zones []string, list []Phrase) Phrase {
+	p := Phrase{Code: "nothing-drilled-cut-or-welded", Standing: Supported, Text: "By the records, nothing was drilled, cut or welded on the shell or on a part found on the car"}
+	looked := slices.DeleteFunc(slices.Clone(zones), func(zone string) bool {
+		s := m.zones.Surveys(zone)
+		return s.Before == nil || s.After == nil
+	})
+	if len(looked) > 0 {
+		p.Text += "; hole surveys before and after the work looked at these zones and no others: " + strings.Join(looked, ", ")
+	}
+	p.Text += "."
+	var made, open []string
+	for i, zone := range list {
+		p.For, p.Against = append(p.For, zone.For...), append(p.Against, zone.Against...)
+		if zone.Standing == Contradicted {
+			made = append(made, zones[i]+": "+zone.Why)
+		} else if zone.Standing != Supported {
+			open = append(open, zones[i]+": "+zone.Why)
+		} else if n := len(m.zones.Surveys(zones[i]).Unsized); n > 0 {
+			open = append(open, fmt.Sprintf("%s: the size of %d holes was not measured both times", zones[i], n))
+			p.Against = append(p.Against, zone.For...)
 		}
 	}
-	var made []string
 	for _, c := range m.cuts() {
-		made = append(made, c.text)
-		whole.Against = append(whole.Against, c.records...)
+		p.Against = append(p.Against, c.records...)
+		if !slices.Contains(zones, c.zone) || c.repair { // else its zone says so
+			made = append(made, c.text)
+		}
 	}
+	nowhere, against := m.zoneless()
+	open, p.Against = append(open, nowhere...), append(p.Against, against...)
 	switch {
 	case len(made) > 0:
-		whole.Standing, whole.Why = Contradicted, few(made)
+		p.Standing, p.Why = Contradicted, few(made)
 	case len(open) > 0:
-		whole.Standing, whole.Why, whole.Settle = Withheld, few(open), "survey each zone before the first and after the last work on it"
+		p.Standing, p.Why, p.Settle = Withheld, few(open), "survey each zone before the first and after the last work on it, hole by hole with sizes, and name the zone of each joint"
 	case len(zones) == 0:
-		whole.Standing, whole.Why, whole.Settle = Withheld, "no zone has been worked on or surveyed on record", "record hole surveys"
+		p.Standing, p.Why, p.Settle = Withheld, "no zone has been worked on or surveyed on record", "record hole surveys"
 	default:
-		whole.Why = fmt.Sprintf("%d zones were surveyed before and after, and no alteration or repair is on record", len(zones))
+		p.Why = fmt.Sprintf("%d zones were surveyed before and after, hole by hole with sizes, and no alteration or repair is on record", len(zones))
 	}
-	m.say(whole)
+	return p
+}
+
+// zoneless lists what was fastened to the car in a place that no survey can cover, for nothing says which zone it is in, and parts
+// fitted of which no joint is on record.
+func (m *maker) zoneless() (texts []string, against []record.Ref) {
+	for _, a := range m.st.Attachments {
+		if j, ok := m.w.Joint(a.Joint); !ok || j.Body.Zone == "" {
+			texts, against = append(texts, m.w.Called(a.Joint)+": its zone is not on record"), append(against, a.Against...)
+		}
+	}
+	for _, ref := range m.st.Unfastened {
+		texts, against = append(texts, m.w.Called(ref)+": how it is fastened to the car is not on record"), append(against, ref)
+	}
+	return texts, against
 }
 
 // zonesTouched lists the zones where parts were fastened to the car, material was altered, or holes were surveyed.
@@ -146,6 +186,9 @@ func (m *maker) noNewHole(zone string) Phrase {
 	case len(s.Grown) > 0:
 		p.Standing, p.Why = Contradicted, "larger in the later survey: "+names(s.Grown)
 		p.Against = append(p.Against, s.After.ID, s.Before.ID)
+	case len(s.More) > 0:
+		p.Standing, p.Why = Contradicted, "the later survey counts more: "+few(s.More)
+		p.Against = append(p.Against, s.After.ID, s.Before.ID)
 	case s.Before == nil:
 		m.withhold(&p, "no hole survey from before the first work on the zone is on record", "nothing made later can settle it; a dated photo of every hole from before may", m.zones.FirstWork(zone))
 	case s.After == nil:
@@ -156,6 +199,9 @@ func (m *maker) noNewHole(zone string) Phrase {
 		p.Standing, p.Why, p.Settle = Withheld, "the later survey lists holes of which there is no record: "+names(s.Unknown), "record each of them"
 	default:
 		p.Why = fmt.Sprintf("the survey after the work lists the same %d features as the one before, none larger", len(s.After.Body.Holes))
+		if n := len(s.Unsized); n > 0 {
+			p.Why = fmt.Sprintf("the survey after the work lists no feature that the one before does not; whether %d of them were opened is not known, for they were not measured both times", n)
+		}
 	}
 	return p.finish(m.w)
 }
