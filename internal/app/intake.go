@@ -166,6 +166,9 @@ func (e Env) found(ctx context.Context, car Car, habits Habits, body record.Body
 		w, err = d.save(ctx, changes, []record.Body{body}, "take in "+strings.TrimSpace(car.Name+" "+body.Heading().Name))
 		return err
 	})
+	if len(keys) == 0 {
+		w.Notes = append(w.Notes, "nobody's public key is on record, so no signature will ever count in this car; before the next one: boltback keys --add KEY.pub")
+	}
 	return w, err
 }
 

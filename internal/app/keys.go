@@ -131,7 +131,37 @@ func (d *Desk) addKey(ctx context.Context, public attest.PublicKey, want NewKey)
 	}
 	in, err := d.save(ctx, []Change{change}, []record.Body{body}, message)
 	in.Notes = append(w.Notes, in.Notes...)
+	if err != nil {
+		return in, err
+	}
+	note, err := d.keptOut(at)
+	if note != "" {
+		in.Notes = append(in.Notes, note)
+	}
 	return in, err
+}
+
+// keptOut says at once what a key is not worth in a car whose keys do not let it in; it would be noticed at the first sign-off.
+func (d *Desk) keptOut(at string) (string, error) {
+	_, rows, err := d.env.Keys(d.car, d.today)
+	if err != nil {
+		return "", err
+	}
+	letIn := 0
+	out := false
+	for _, row := range rows {
+		if row.Worth != signoff.KeyOfNobody {
+			letIn++
+		}
+		out = out || record.PathOf(row.Ref) == at && row.Worth == signoff.KeyOfNobody
+	}
+	switch {
+	case !out:
+		return "", nil
+	case letIn == 0:
+		return fmt.Sprintf("in %s no signature will count: its first commit holds no key, and later ones are let in by those; sign-offs in ink and time stamps still can be had", d.car.Name), nil
+	}
+	return fmt.Sprintf("in %s this key does not count yet: whoever has one that counts adds it from another day, --valid-from", d.car.Name), nil
 }
 
 // isKey says whether a file is the entry of a key.
