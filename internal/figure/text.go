@@ -2,6 +2,7 @@ package figure
 
 import (
 	"fmt"
+	"sort"
 	"strings"
 
 	"golang.org/x/image/font/sfnt"
@@ -128,7 +129,7 @@ func breakLine(face Face, size, width float64, s string) []string {
 			}
 			lines = append(lines, head)
 			piece = piece[len(head):]
-			w = Width(face, size, strings.TrimRight(piece, " "))
+			w -= Width(face, size, head)
 		}
 		line += piece
 		wide += Width(face, size, piece)
@@ -169,11 +170,7 @@ func Fit(face Face, size, width float64, s string) string {
 		return s
 	}
 	runes := []rune(s)
-	for n := len(runes) - 1; n > 0; n-- {
-		short := strings.TrimRight(string(runes[:n]), " ") + "…"
-		if Width(face, size, short) <= width {
-			return short
-		}
-	}
-	return "…"
+	short := func(n int) string { return strings.TrimRight(string(runes[:n]), " ") + "…" }
+	tooLong := sort.Search(len(runes), func(n int) bool { return Width(face, size, short(n)) > width })
+	return short(max(tooLong-1, 0))
 }

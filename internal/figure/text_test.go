@@ -122,6 +122,9 @@ func TestAShortenedTextFitsAndSaysSo(t *testing.T) {
 		if got != text && !strings.HasSuffix(got, "…") {
 			t.Fatalf("%q became %q without a sign", text, got)
 		}
+		if kept := len([]rune(got)) - 1; got != text && kept < len(text) && Width(Regular, 3, text[:kept+1]+"…") <= width && text[kept] != ' ' {
+			t.Fatalf("%q became %q, and one more letter would fit", text, got)
+		}
 	})
 }
 
@@ -135,6 +138,14 @@ func BenchmarkLines(b *testing.B) {
 	text := strings.Repeat("the rear mount of the gearbox was taken out whole ", 40)
 	for b.Loop() {
 		Lines(Regular, 3, 120, text)
+	}
+}
+
+func BenchmarkFitAndLinesOfAWordOf10000Letters(b *testing.B) {
+	word := strings.Repeat("W", 10_000)
+	for b.Loop() {
+		Fit(Regular, 3, 60, word)
+		Lines(Regular, 3, 60, word)
 	}
 }
 

@@ -35,11 +35,11 @@ const (
 	Letter Paper = "letter"
 )
 
-// MaxPage is how large a page may be, in bytes, when the options say nothing.
-const MaxPage = 64 << 20
+// MaxPage is how large a page may be, in bytes, when the options say nothing: a thousand photos of the size of a preview.
+const MaxPage = 192 << 20
 
 // ErrTooLarge says that a page would be larger than the options allow.
-var ErrTooLarge = errors.New("the page would be too large; ask for fewer sections or photos")
+var ErrTooLarge = errors.New("the page would be too large for a browser; as a PDF file it has no such bound")
 
 // HTML writes a document as one page that needs nothing beside itself: no
 // script, no font, no address. Its security policy lets a browser load
