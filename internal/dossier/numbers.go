@@ -242,9 +242,11 @@ func legibility(s string) doc.Span {
 	return doc.Plain(s)
 }
 
+// capital begins a sentence. A path stays as it is, for it is a name that somebody may type.
 func capital(s string) string {
 	first, size := utf8.DecodeRuneInString(s)
-	if size == 0 || first == utf8.RuneError {
+	word, _, _ := strings.Cut(s, " ")
+	if size == 0 || first == utf8.RuneError || strings.Contains(word, "/") {
 		return s
 	}
 	return string(unicode.ToUpper(first)) + s[size:]
