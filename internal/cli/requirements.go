@@ -84,7 +84,7 @@ func assessVerb() *verb {
 the inspector, or does not apply. Without --for the sets that the car pins are asked, or the technical
 baseline. --compare takes a day, another set, or the word shipped, and says what flipped and why. Exit
 status 1 where anything is not met, too close, missing or faulty. An aid: the authority decides.`,
-		examples: []string{"assess tern --for us-virginia", "assess tern --for technical-baseline --compare 2026-03-01", "assess --for heritage --json"},
+		examples: []string{"assess tern --for us-virginia", "assess tern --for technical-baseline --compare 2026-03-01", "assess tern --for fr-retrofit --compare technical-baseline --json"},
 		flags: []cli.Flag{forFlag(), &cli.StringFlag{Name: "compare", Usage: "say what flips against `WHAT`: a day, another set, or shipped"},
 			onFlag(), atFlag(), jsonFlag()},
 		run: runAssess, words: carNames,
@@ -105,10 +105,8 @@ func runAssess(c *cli.Context, env Env) error {
 		sets = append(sets, one.Set)
 	}
 	switch with := c.String("compare"); {
-	case with != "" && c.Bool("json"):
-		return &app.Usage{Message: "--compare has no JSON form", Hint: "give one of --compare and --json; what is to be compared can be had with --json each"}
 	case with != "":
-		return compared(env, a, with)
+		return compared(env, a, with, c.Bool("json"))
 	case c.Bool("json"):
 		err = requirement.Encode(env.Stdout, day.String(), a.All)
 	default:
@@ -133,14 +131,19 @@ func runAssess(c *cli.Context, env Env) error {
 }
 
 // compared prints what flips, and shows the faults of both sets.
-func compared(env Env, a app.Assessed, with string) error {
+func compared(env Env, a app.Assessed, with string, asJSON bool) error {
 	before, err := env.App.Against(a, with)
 	if err != nil {
 		return err
 	}
 	after := a.All[0]
 	flips := requirement.Compare(before, after)
-	if err := env.print(dossier.Flipped(before, after, flips)); err != nil {
+	if asJSON {
+		err = requirement.EncodeCompared(env.Stdout, before, after)
+	} else {
+		err = env.print(dossier.Flipped(before, after, flips, requirement.Divide(before, after)))
+	}
+	if err != nil {
 		return err
 	}
 	if err := env.setFaults([]*requirement.Set{before.Set, after.Set}); err != nil {

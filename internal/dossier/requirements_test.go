@@ -63,8 +63,8 @@ func TestARequirementsPageSaysWhatEachOutcomeRestsOn(t *testing.T) {
 
 func TestWhatFlippedIsNamedOnBothSides(t *testing.T) {
 	a, b := smallAssessment(t, "0.3 ±0.01 MΩ"), smallAssessment(t, "0.1 ±0.01 MΩ")
-	words := wordsOf(t, dossier.Flipped(a, b, requirement.Compare(a, b)))
-	for _, want := range []string{"Isolation", "met: ", "not met: ", "A text, 7"} {
+	words := wordsOf(t, dossier.Flipped(a, b, requirement.Compare(a, b), requirement.Divide(a, b)))
+	for _, want := range []string{"Isolation", "met: ", "not met: ", "A text, 7", "One reading, met here and not there", "readings/2026-04-01-a", "Isolation (small): insulation"} {
 		if !strings.Contains(words, want) {
 			t.Errorf("%q is not said in\n%s", want, words)
 		}

@@ -89,10 +89,10 @@ func (t *trail) settle(words string, list []reached) ref.Val {
 		return t.unknown(Gap{Kind: Contradicts, Fact: words, Why: met[0].Reason + "; but " + not[0].Reason, Want: "a repeat of the reading, and the mistaken one corrected or withdrawn",
 			Records: append(append([]record.Ref(nil), met[0].records...), not[0].records...)})
 	case len(met) > 0:
-		t.comparisons = append(t.comparisons, Comparison{words, best(met).Decision})
+		t.compared(words, best(met))
 		return types.True
 	case len(not) > 0:
-		t.comparisons = append(t.comparisons, Comparison{words, not[0].Decision})
+		t.compared(words, not[0])
 		return types.False
 	case len(by[quantity.TooClose]) > 0:
 		d := by[quantity.TooClose][0]
@@ -100,6 +100,10 @@ func (t *trail) settle(words string, list []reached) ref.Val {
 	}
 	d := by[quantity.Undecidable][0]
 	return t.unknown(Gap{Kind: Absent, Fact: words, Why: d.Reason, Want: "a figure with its uncertainty, or an instrument with its accuracy, that decides it", Records: d.records})
+}
+
+func (t *trail) compared(words string, by reached) {
+	t.comparisons = append(t.comparisons, Comparison{Fact: words, Decision: by.Decision, Records: by.records})
 }
 
 // best is the decision with the smallest chance of a wrong accept; what is not known counts as the largest.

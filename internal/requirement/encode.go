@@ -7,13 +7,19 @@ import (
 
 // encoded is an assessment as other programs read it.
 type encoded struct {
-	Format  string          `json:"format"`
-	Set     string          `json:"set"`
-	Title   string          `json:"title"`
-	Edition string          `json:"edition"`
-	Day     string          `json:"day,omitempty"`
-	Head    []string        `json:"head,omitempty"`
+	Format string `json:"format"`
+	encodedSide
 	Results []encodedResult `json:"results"`
+}
+
+// encodedSide says which set in which edition was held against the car, whose copies count in it, and for which day.
+type encodedSide struct {
+	Set     string   `json:"set"`
+	Title   string   `json:"title"`
+	Edition string   `json:"edition"`
+	Own     []string `json:"own,omitempty"`
+	Day     string   `json:"day,omitempty"`
+	Head    []string `json:"head,omitempty"`
 }
 
 type encodedResult struct {
@@ -50,16 +56,24 @@ type encodedComparison struct {
 func Encode(w io.Writer, day string, list []*Assessment) error {
 	all := []encoded{}
 	for _, a := range list {
-		e := encoded{Format: "boltback assessment 1", Set: a.Set.Name, Title: a.Set.Title(), Edition: a.Set.Body.Edition, Day: day, Head: a.Set.Head, Results: []encodedResult{}}
+		e := encoded{encodedSide: encodeSide(a, day), Format: "boltback assessment 1", Results: []encodedResult{}}
 		for i := range a.Results {
 			e.Results = append(e.Results, encodeResult(&a.Results[i]))
 		}
 		all = append(all, e)
 	}
+	return encodeJSON(w, all)
+}
+
+func encodeSide(a *Assessment, day string) encodedSide {
+	return encodedSide{Set: a.Set.Name, Title: a.Set.Title(), Edition: a.Set.Body.Edition, Own: a.Set.Own, Day: day, Head: a.Set.Head}
+}
+
+func encodeJSON(w io.Writer, v any) error {
 	enc := json.NewEncoder(w)
 	enc.SetEscapeHTML(false)
 	enc.SetIndent("", "  ")
-	return enc.Encode(all)
+	return enc.Encode(v)
 }
 
 func encodeResult(r *Result) encodedResult {

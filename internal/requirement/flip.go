@@ -1,6 +1,11 @@
 package requirement
 
-import "slices"
+import (
+	"slices"
+	"strings"
+
+	"boltback/internal/record"
+)
 
 // Flip is an item that comes out differently in two assessments of a car: on another day, under another edition, or under
 // another set that holds the same figure against another limit.
@@ -92,4 +97,34 @@ func (r *Result) facts() []string {
 		}
 	}
 	return facts
+}
+
+// Why says what made an item flip, as a clause without full stop: that one side alone asks it, a limit of another set, a test that
+// was changed, evidence that is there on one side alone, or nothing but the day.
+func (f Flip) Why() string {
+	switch {
+	case f.Before == nil || f.After == nil:
+		return "only one of the two asks it"
+	case f.Fact != "":
+		return "both hold " + f.Fact + " against a limit of their own"
+	case f.Before.Item.Test != f.After.Item.Test, f.Before.Item.Applies != f.After.Item.Applies, f.Before.Item.Rule != f.After.Item.Rule, f.Before.Item.Waived != f.After.Item.Waived:
+		return "the same records, asked otherwise"
+	}
+	if more := without(f.After.Records, f.Before.Records); len(more) > 0 {
+		return "the later outcome rests on " + strings.Join(more, ", ")
+	}
+	if more := without(f.Before.Records, f.After.Records); len(more) > 0 {
+		return "the earlier outcome rested on " + strings.Join(more, ", ")
+	}
+	return "the same records on another day"
+}
+
+func without(list, others []record.Ref) []string {
+	var rest []string
+	for _, r := range list {
+		if !slices.Contains(others, r) {
+			rest = append(rest, string(r))
+		}
+	}
+	return rest
 }

@@ -42,6 +42,7 @@ func (g Gap) same(o Gap) bool {
 type Comparison struct {
 	Fact     string // what was compared, in words
 	Decision quantity.Decision
+	Records  []record.Ref // what the figure is from
 }
 
 // trail keeps what one evaluation of an expression met on its way.

@@ -102,6 +102,71 @@ func TestC34TheTroubledCarsReadingIsMetUnderOneSetAndNotUnderAnother(t *testing.
 	t.Error("the comparison does not name both")
 }
 
+// TestC34OneReadingIsMetUnderOneShippedSetAndNotUnderAnother takes two sets that ship: a weighing of the finished car is within the
+// axle's rating for good practice, and beyond the growth of an axle that is reported of the French order.
+func TestC34OneReadingIsMetUnderOneShippedSetAndNotUnderAnother(t *testing.T) {
+	facts := sampleFacts(t, "tern-1500", edtf.NewDay(2026, 5, 6))
+	practice, order := requirement.Assess(load(t, records.Requirements(), "technical-baseline"), facts), requirement.Assess(load(t, records.Requirements(), "fr-retrofit"), facts)
+	divided := requirement.Divide(practice, order)
+	if len(divided) != 1 || divided[0].Reading != "readings/2026-05-06-bram-weighing" {
+		t.Fatalf("divided by %+v", divided)
+	}
+	if met, not := ids(divided[0].Met), ids(divided[0].NotMet); !slices.Contains(met, "technical-baseline/axle-loads") || !slices.Equal(not, []string{"fr-retrofit/axle-loads"}) {
+		t.Errorf("met %v, not met %v", met, not)
+	}
+	if turned := requirement.Divide(order, practice); len(turned) != 1 || len(turned[0].Met) != len(divided[0].Met) || len(turned[0].NotMet) != 1 {
+		t.Errorf("the other way round: %+v", turned)
+	}
+	if same := requirement.Divide(practice, practice); len(same) != 0 {
+		t.Errorf("a set is divided from itself by %+v", same)
+	}
+}
+
+func ids(list []*requirement.Result) []string {
+	var names []string
+	for _, r := range list {
+		names = append(names, r.Item.ID())
+	}
+	return names
+}
+
+// TestOnePowerIsWithinTheLimitOfOneShippedSetAndBeyondThatOfAnother: both hold the same figure, 120 % and 100 % of the engine's.
+func TestOnePowerIsWithinTheLimitOfOneShippedSetAndBeyondThatOfAnother(t *testing.T) {
+	facts := sampleFacts(t, "courser", edtf.NewDay(2026, 6, 20))
+	for _, f := range requirement.Compare(requirement.Assess(load(t, records.Requirements(), "au-nsw"), facts), requirement.Assess(load(t, records.Requirements(), "fr-retrofit"), facts)) {
+		if f.Before == nil || f.After == nil {
+			continue
+		}
+		if f.Before.Item.ID() != "au-nsw/power" || f.Before.Outcome != requirement.Met || f.After.Item.ID() != "fr-retrofit/power-most" || f.After.Outcome != requirement.NotMet ||
+			!strings.HasPrefix(f.Why(), "both hold the power of the drive") {
+			t.Errorf("%s is %s, %s is %s: %s", f.Before.Item.ID(), f.Before.Outcome, f.After.Item.ID(), f.After.Outcome, f.Why())
+		}
+		return
+	}
+	t.Error("nothing that both judge flipped")
+}
+
+// TestAFlipSaysWhatMadeIt: evidence that came or went stale, a test that was changed, or nothing but the day.
+func TestAFlipSaysWhatMadeIt(t *testing.T) {
+	asked := func(car, test string, day edtf.Day) *requirement.Assessment {
+		return requirement.Assess(load(t, fstest.MapFS{"one.json": file(`{"kind": "requirement-set", "authority": "nobody", "edition": "1", "caution": "none", "rule": "simple acceptance",
+ "items": [{"item": "it", "title": "It", "asks": "It.", "test": "` + test + `"}]}`)}, "one"), sampleFacts(t, car, day))
+	}
+	spring, summer := edtf.NewDay(2026, 3, 1), edtf.NewDay(2026, 6, 20)
+	const ready, old = "checks.ready_signal", "years_passed(car.year, car.today, 59)"
+	for want, sides := range map[string][2]*requirement.Assessment{
+		"the later outcome rests on readings/2026-06-10-ines-function-test":    {asked("tern-1500", ready, spring), asked("tern-1500", ready, summer)},
+		"the earlier outcome rested on readings/2026-06-10-ines-function-test": {asked("tern-1500", ready, summer), asked("tern-1500", ready, spring)},
+		"the same records on another day":                                      {asked("tern-1500", old, spring), asked("tern-1500", old, summer)},
+		"the same records, asked otherwise":                                    {asked("tern-1500", ready, summer), asked("tern-1500", "!"+ready, summer)},
+	} {
+		flips := requirement.Compare(sides[0], sides[1])
+		if len(flips) != 1 || flips[0].Why() != want {
+			t.Errorf("want one flip since %s, got %d: %s", want, len(flips), flips[0].Why())
+		}
+	}
+}
+
 // TestSetsThatJudgeOneFigureAlikeDoNotFlip: a limit of another set on the same figure is no flip where both are met.
 func TestSetsThatJudgeOneFigureAlikeDoNotFlip(t *testing.T) {
 	facts := sampleFacts(t, "courser", edtf.NewDay(2026, 4, 30))
