@@ -83,29 +83,35 @@ type turn struct {
 	do   func(i int)
 }
 
-// byTurns times several ways in turns and reports their medians, and how long each takes against the last.
+// byTurns times several ways in turns and reports their medians, and how long each takes against the last: by the clock, and by
+// the time that processors were busy with the programs it starts, which other work on the machine disturbs less.
 func byTurns(b *testing.B, turns []turn) {
 	b.Helper()
-	took := make([][]time.Duration, len(turns))
+	clock, busy := make([][]time.Duration, len(turns)), make([][]time.Duration, len(turns))
 	for i := 0; b.Loop(); i++ {
 		for k, t := range turns {
-			start := time.Now()
+			before, start := childrenBusy(), time.Now()
 			t.do(i)
-			took[k] = append(took[k], time.Since(start))
+			clock[k], busy[k] = append(clock[k], time.Since(start)), append(busy[k], childrenBusy()-before)
 		}
 	}
 	b.ReportMetric(0, "ns/op")
-	median := func(k int) float64 {
-		slices.Sort(took[k])
-		return float64(took[k][len(took[k])/2]) / float64(time.Millisecond)
-	}
 	last := len(turns) - 1
 	for k, t := range turns {
-		b.ReportMetric(median(k), t.name+"-ms")
-		if k < last {
-			b.ReportMetric(median(k)/median(last), t.name+"/"+turns[last].name)
+		b.ReportMetric(median(clock[k]), t.name+"-ms")
+		if k == last {
+			continue
+		}
+		b.ReportMetric(median(clock[k])/median(clock[last]), t.name+"/"+turns[last].name)
+		if peer := median(busy[last]); peer > 0 {
+			b.ReportMetric(median(busy[k])/peer, t.name+"/"+turns[last].name+"-busy")
 		}
 	}
+}
+
+func median(list []time.Duration) (milliseconds float64) {
+	slices.Sort(list)
+	return float64(list[len(list)/2]) / float64(time.Millisecond)
 }
 
 // sizes are the numbers of records at which a cost is told.

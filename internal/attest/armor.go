@@ -5,8 +5,6 @@ import (
 	"encoding/base64"
 	"errors"
 	"fmt"
-
-	"github.com/hiddeco/sshsig"
 )
 
 const (
@@ -18,9 +16,9 @@ const (
 	longestArmor = 16 << 10
 )
 
-// armor writes a signature as ssh-keygen does.
-func armor(sig *sshsig.Signature) []byte {
-	encoded := base64.StdEncoding.AppendEncode(nil, sig.Marshal())
+// armor writes the wire form of a signature as ssh-keygen does.
+func armor(wire []byte) []byte {
+	encoded := base64.StdEncoding.AppendEncode(nil, wire)
 	out := []byte(armorBegin + "\n")
 	for len(encoded) > armorLine {
 		out = append(append(out, encoded[:armorLine]...), '\n')

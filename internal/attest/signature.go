@@ -7,7 +7,6 @@ import (
 	"fmt"
 	"math/big"
 
-	"github.com/hiddeco/sshsig"
 	"golang.org/x/crypto/ssh"
 )
 
@@ -80,11 +79,13 @@ func Sign(signer Signer, ns Namespace, payload []byte) ([]byte, error) {
 	if signer.inner == nil {
 		return nil, errors.New("no key to sign with")
 	}
-	sig, err := sshsig.SignWithRand(bytes.NewReader(payload), nil, signer.inner, sshsig.HashSHA512, string(ns))
+	s := signed{key: signer.inner.PublicKey(), namespace: string(ns), hash: "sha512"}
+	by, err := signer.sign(s.message(payload))
 	if err != nil {
 		return nil, fmt.Errorf("signing with %s: %w", signer.Public().Fingerprint(), err)
 	}
-	armored := armor(sig)
+	s.by = *by
+	armored := armor(s.wire())
 	if _, err := Verify(payload, armored, ns); err != nil {
 		return nil, fmt.Errorf("the signature made with %s is not valid: %w", signer.Public().Fingerprint(), err)
 	}
@@ -95,14 +96,14 @@ func Sign(signer Signer, ns Namespace, payload []byte) ([]byte, error) {
 // nothing of whose key it is: that is for AllowedSigners. On an error, which is
 // always a *SignatureError, the Signature holds what could be read, as a claim.
 func Verify(payload, armored []byte, ns Namespace) (Signature, error) {
-	facts, sig, err := readSignature(armored)
+	facts, s, err := readSignature(armored)
 	if err != nil {
 		return facts, err
 	}
 	if facts.Namespace != ns {
 		return facts, &SignatureError{WrongNamespace, fmt.Sprintf("it was made for %q and stands where one for %q belongs", facts.Namespace, ns)}
 	}
-	if err := sshsig.Verify(bytes.NewReader(payload), sig, sig.PublicKey, sig.HashAlgorithm, string(ns)); err != nil {
+	if err := s.key.Verify(s.message(payload), &s.by); err != nil {
 		detail := "the bytes or the signature were changed since, or another key signed them"
 		if facts.Key.Hardware() && !facts.Touched {
 			detail = "the security key was not touched when it signed"
@@ -120,31 +121,27 @@ func ReadSignature(armored []byte) (Signature, error) {
 }
 
 // readSignature reads the one spelling of a signature.
-func readSignature(armored []byte) (Signature, *sshsig.Signature, error) {
+func readSignature(armored []byte) (Signature, signed, error) {
 	wire, err := unarmor(armored)
 	if err != nil {
-		return Signature{}, nil, &SignatureError{Unreadable, err.Error()}
+		return Signature{}, signed{}, &SignatureError{Unreadable, err.Error()}
 	}
-	sig, err := sshsig.ParseSignature(wire)
+	s, blob, err := parseWire(wire)
 	if err != nil {
-		return Signature{}, nil, &SignatureError{Unreadable, err.Error()}
+		return Signature{}, s, &SignatureError{Unreadable, err.Error()}
 	}
-	facts := Signature{
-		Namespace: Namespace(sig.Namespace),
-		Algorithm: sig.Signature.Format,
-		Hash:      sig.HashAlgorithm.String(),
+	facts := Signature{Namespace: Namespace(s.namespace), Algorithm: s.by.Format, Hash: s.hash}
+	if facts.Key, err = keyOf(s.key); err != nil {
+		return facts, s, &SignatureError{KeyRefused, err.Error()}
 	}
-	if facts.Key, err = keyOf(sig.PublicKey); err != nil {
-		return facts, nil, &SignatureError{KeyRefused, err.Error()}
-	}
-	if facts.Key.Hardware() && len(sig.Signature.Rest) > 0 {
-		flags := sig.Signature.Rest[0] // PROTOCOL.u2f: flags, then a counter of four bytes
+	if facts.Key.Hardware() && len(s.by.Rest) > 0 {
+		flags := s.by.Rest[0] // PROTOCOL.u2f: flags, then a counter of four bytes
 		facts.Touched, facts.Verified = flags&0x01 != 0, flags&0x04 != 0
 	}
-	if !bytes.Equal(sig.Marshal(), wire) || !oneSpelling(sig.Signature, facts.Key) {
-		return facts, nil, &SignatureError{Unreadable, "a spelling that no tool writes"}
+	if facts.Key.blob != string(blob) || !oneSpelling(&s.by, facts.Key) {
+		return facts, s, &SignatureError{Unreadable, "a spelling that no tool writes"}
 	}
-	return facts, sig, nil
+	return facts, s, nil
 }
 
 // oneSpelling refuses second spellings of one signature that the verifying

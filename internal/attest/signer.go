@@ -99,6 +99,19 @@ func DemoSigner(seed, name string) Signer {
 	return Signer{private, public}
 }
 
+// sign signs a message as it is. An RSA key signs over SHA-512, as stock tools
+// have it; no randomness is handed in, so what needs none takes none.
+func (s Signer) sign(message []byte) (*ssh.Signature, error) {
+	if s.public.algorithm != ssh.KeyAlgoRSA {
+		return s.inner.Sign(nil, message)
+	}
+	choosing, ok := s.inner.(ssh.AlgorithmSigner)
+	if !ok {
+		return nil, errors.New("the key signs over SHA-1 alone, which binds nobody")
+	}
+	return choosing.SignWithAlgorithm(nil, message, ssh.KeyAlgoRSASHA512)
+}
+
 // Public is the public half.
 func (s Signer) Public() PublicKey { return s.public }
 

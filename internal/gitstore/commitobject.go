@@ -63,6 +63,7 @@ func (r *Repo) readCommitUnchecked(id Hash) (*Commit, error) {
 	return parseCommit(id, data)
 }
 
+// parseCommit reads the bytes of a commit, which are its own from then on.
 func parseCommit(id Hash, data []byte) (*Commit, error) {
 	c := &Commit{ID: id}
 	if err := c.decode(data); err != nil {
@@ -74,21 +75,21 @@ func parseCommit(id Hash, data []byte) (*Commit, error) {
 // decode splits the raw bytes into header lines (a line that begins with a
 // space continues the one before) and the message after the first empty line.
 func (c *Commit) decode(data []byte) error {
-	payload := make([]byte, 0, len(data))
 	var signature strings.Builder
-	signing, rest := false, data
-	for len(rest) > 0 {
+	signing, rest, payload := false, string(data), data[:0]
+	for rest != "" {
 		line, after := cutLine(rest)
-		if len(line) == 1 && line[0] == '\n' {
+		if line == "\n" {
 			payload = append(payload, rest...)
-			c.Message = string(after)
+			c.Message = after
 			break
 		}
-		text := strings.TrimSuffix(string(line), "\n")
+		text := strings.TrimSuffix(line, "\n")
 		rest = after
 		if strings.HasPrefix(text, " ") {
 			if signing {
-				signature.WriteString(text[1:] + "\n")
+				signature.WriteString(text[1:])
+				signature.WriteByte('\n')
 				continue
 			}
 			payload = append(payload, line...)
@@ -97,7 +98,9 @@ func (c *Commit) decode(data []byte) error {
 		key, value, _ := strings.Cut(text, " ")
 		signing = key == "gpgsig" || key == "gpgsig-sha256"
 		if signing {
-			signature.WriteString(value + "\n")
+			signature.Grow(len(rest))
+			signature.WriteString(value)
+			signature.WriteByte('\n')
 			continue
 		}
 		payload = append(payload, line...)
@@ -112,11 +115,11 @@ func (c *Commit) decode(data []byte) error {
 	return nil
 }
 
-func cutLine(data []byte) (line, rest []byte) {
-	if i := bytes.IndexByte(data, '\n'); i >= 0 {
-		return data[:i+1], data[i+1:]
+func cutLine(text string) (line, rest string) {
+	if i := strings.IndexByte(text, '\n'); i >= 0 {
+		return text[:i+1], text[i+1:]
 	}
-	return data, nil
+	return text, ""
 }
 
 func (c *Commit) header(key, value string) (err error) {

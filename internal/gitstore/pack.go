@@ -183,7 +183,7 @@ func (k *packs) look() error {
 	for _, p := range k.open {
 		if !slices.Contains(open, p) {
 			_ = p.file.Close() // it was read and no more
-			k.bases.clear()
+			k.forget()
 		}
 	}
 	k.open, k.looked = open, true
@@ -227,8 +227,14 @@ func (k *packs) close() error {
 		errs = append(errs, p.file.Close())
 	}
 	k.open, k.looked = nil, false
-	k.bases.clear()
+	k.forget()
 	return errors.Join(errs...)
+}
+
+// forget lets go of all that was read.
+func (k *packs) forget() {
+	k.bases.clear()
+	k.in.raw = window{}
 }
 
 var errFarSize = errors.New("it states a size that no object has")

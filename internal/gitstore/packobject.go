@@ -7,6 +7,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"slices"
 
 	"github.com/go-git/go-git/v5/plumbing"
 	"github.com/go-git/go-git/v5/plumbing/format/packfile"
@@ -31,7 +32,7 @@ func (o packed) isDelta() bool {
 
 // inflater is what one object after another is inflated with.
 type inflater struct {
-	raw *bufio.Reader
+	raw window
 	z   io.ReadCloser
 }
 
@@ -40,17 +41,14 @@ func (f *inflater) head(p *pack, at int64) (packed, error) {
 	if at < packHeader || at >= p.size {
 		return packed{}, fmt.Errorf("an object is said to lie at %d, where the pack has none", at)
 	}
-	if f.raw == nil {
-		f.raw = bufio.NewReader(nil)
-	}
-	f.raw.Reset(io.NewSectionReader(p.file, at, p.size-at))
+	f.raw.stand(p, at)
 	c, err := f.raw.ReadByte()
 	if err != nil {
 		return packed{}, err
 	}
 	o := packed{kind: plumbing.ObjectType(c >> 4 & 7), size: int64(c & 15)}
 	if c&0x80 != 0 {
-		n, err := readVarint(f.raw)
+		n, err := readVarint(&f.raw)
 		if err != nil {
 			return o, err
 		}
@@ -71,7 +69,7 @@ func (f *inflater) baseOf(o *packed, p *pack, at int64) error {
 	case plumbing.CommitObject, plumbing.TreeObject, plumbing.BlobObject, plumbing.TagObject:
 		return nil
 	case plumbing.OFSDeltaObject:
-		back, err := readDistance(f.raw)
+		back, err := readDistance(&f.raw)
 		if err == nil && (back <= 0 || back > at-packHeader) {
 			err = errors.New("it differs from an object outside the pack")
 		}
@@ -79,7 +77,7 @@ func (f *inflater) baseOf(o *packed, p *pack, at int64) error {
 		return err
 	case plumbing.REFDeltaObject:
 		var id Hash
-		if _, err := io.ReadFull(f.raw, id[:]); err != nil {
+		if _, err := io.ReadFull(&f.raw, id[:]); err != nil {
 			return err
 		}
 		base, ok := p.find(id)
@@ -112,10 +110,10 @@ func readDistance(in io.ByteReader) (int64, error) {
 // begin sets the inflating up behind the head.
 func (f *inflater) begin() (err error) {
 	if f.z == nil {
-		f.z, err = zlib.NewReader(f.raw)
+		f.z, err = zlib.NewReader(&f.raw)
 		return err
 	}
-	return f.z.(zlib.Resetter).Reset(f.raw, nil)
+	return f.z.(zlib.Resetter).Reset(&f.raw, nil)
 }
 
 // all inflates a whole object, which must have the size it states.
@@ -128,12 +126,21 @@ func (f *inflater) all(size int64) ([]byte, error) {
 
 // sized reads to an end that must come after so many bytes. The number is a claim: beyond a megabyte it has to be borne out.
 func sized(in io.Reader, size int64) ([]byte, error) {
-	data := bytes.NewBuffer(make([]byte, 0, bytes.MinRead+min(size, 1<<20)))
-	n, err := data.ReadFrom(io.LimitReader(in, size+1))
-	if err == nil && n != size {
-		err = fmt.Errorf("it states %d bytes and has others", size)
+	data := make([]byte, 0, min(size, 1<<20)+1) // one more, in which the end is met
+	for {
+		n, err := in.Read(data[len(data):cap(data)])
+		data = data[:len(data)+n]
+		switch over := int64(len(data)) > size; {
+		case over || err == io.EOF && int64(len(data)) < size:
+			return nil, fmt.Errorf("it states %d bytes and has others", size)
+		case err == io.EOF:
+			return data, nil
+		case err != nil:
+			return nil, err
+		case len(data) == cap(data):
+			data = slices.Grow(data, int(min(size+1, int64(2*len(data))))-len(data))
+		}
 	}
-	return data.Bytes(), err
 }
 
 // object reads what lies somewhere in a pack, following differences down to a whole object and up again.
@@ -172,8 +179,8 @@ func (k *packs) object(p *pack, at int64) (plumbing.ObjectType, []byte, error) {
 // patch applies differences, the last one first. Those below the object asked for are kept: their neighbours differ from them.
 func (k *packs) patch(p *pack, from whole, places []int64, deltas [][]byte) (plumbing.ObjectType, []byte, error) {
 	total := uint64(0)
-	if len(deltas) == 0 {
-		return from.kind, bytes.Clone(from.data), nil // whoever asked may change what he gets
+	if len(deltas) == 0 && from.kind != plumbing.TreeObject {
+		from.data = bytes.Clone(from.data) // whoever asked may change what he gets; a tree's bytes nobody changes
 	}
 	for i := len(deltas) - 1; i >= 0; i-- {
 		size, err := patchedSize(bytes.NewReader(deltas[i]))

@@ -136,7 +136,7 @@ func (s *Snapshot) blob(e entry) ([]byte, error) {
 }
 
 func (s *Snapshot) list(e entry) ([]fs.DirEntry, error) {
-	entries, err := s.trees.get(e.id)
+	entries, err := s.trees.list(e.id)
 	if err != nil {
 		return nil, err
 	}

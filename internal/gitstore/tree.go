@@ -37,36 +37,64 @@ func (e entry) exists() bool { return e.mode != 0 }
 // parseTree reads a tree object. Names that could leave their folder are
 // errors: a tree may come from a stranger.
 func parseTree(data []byte) ([]entry, error) {
-	var entries []entry
-	for len(data) > 0 {
-		e, rest, err := parseEntry(data)
+	if len(data) == 0 {
+		return nil, nil
+	}
+	text, at := string(data), 0 // the names are parts of it
+	entries := make([]entry, 0, 1+len(data)/usualLine)
+	for at < len(data) {
+		l, err := cutLineOfTree(data[at:])
 		if err != nil {
 			return nil, err
 		}
+		e := entry{mode: l.mode, name: text[at+l.name : at+l.id-1]}
+		copy(e.id[:], data[at+l.id:])
 		entries = append(entries, e)
-		data = rest
+		at += l.end
 	}
 	return entries, nil
 }
 
-func parseEntry(data []byte) (e entry, rest []byte, err error) {
-	head, rest, ok := bytes.Cut(data, []byte{0})
-	mode, name, spaced := strings.Cut(string(head), " ")
-	if !ok || !spaced || len(rest) < len(e.id) {
-		return e, nil, errors.New("a tree is cut short")
+// usualLine is about how many bytes a line of a tree takes.
+const usualLine = 35
+
+// treeLine is the first line of some bytes of a tree: its mode, and where its
+// name, its id and the next line begin.
+type treeLine struct {
+	mode          uint32
+	name, id, end int
+}
+
+// cutLineOfTree takes the first line apart, which must be such as a folder can have.
+func cutLineOfTree(data []byte) (l treeLine, err error) {
+	space, zero := bytes.IndexByte(data, ' '), bytes.IndexByte(data, 0)
+	l.name, l.id, l.end = space+1, zero+1, zero+1+len(Hash{})
+	if space < 0 || zero < space || l.end > len(data) {
+		return l, errors.New("a tree is cut short")
 	}
-	for _, c := range []byte(mode) {
+	mode, name := data[:space], data[l.name:zero]
+	for _, c := range mode {
 		if c < '0' || c > '7' || len(mode) > 6 {
-			return e, nil, fmt.Errorf("a tree has the mode %q, which is not octal", mode)
+			return l, fmt.Errorf("a tree has the mode %q, which is not octal", mode)
 		}
-		e.mode = e.mode<<3 | uint32(c-'0')
+		l.mode = l.mode<<3 | uint32(c-'0')
 	}
-	if e.mode == 0 || name == "" || name == "." || name == ".." || strings.ContainsAny(name, "/\x00") {
-		return e, nil, fmt.Errorf("a tree has the entry %q with mode %q", name, mode)
+	if l.mode == 0 || len(name) == 0 || string(name) == "." || string(name) == ".." || bytes.IndexByte(name, '/') >= 0 {
+		return l, fmt.Errorf("a tree has the entry %q with mode %q", name, mode)
 	}
-	e.name = name
-	copy(e.id[:], rest)
-	return e, rest[len(e.id):], nil
+	return l, nil
+}
+
+// checkTree says what parseTree would.
+func checkTree(data []byte) error {
+	for len(data) > 0 {
+		l, err := cutLineOfTree(data)
+		if err != nil {
+			return err
+		}
+		data = data[l.end:]
+	}
+	return nil
 }
 
 // encodeTree writes entries, which must be in Git's order, as a tree object.
@@ -101,18 +129,27 @@ func (r *Repo) treeUnchecked(id Hash) ([]entry, error) {
 }
 
 func parsedTree(id Hash, read func(plumbing.ObjectType, Hash) ([]byte, error)) ([]entry, error) {
-	if id.IsZero() || id == emptyTree {
-		return nil, nil
-	}
-	data, err := read(plumbing.TreeObject, id)
+	data, err := treeBytes(id, read)
 	if err != nil {
 		return nil, err
 	}
 	entries, err := parseTree(data)
-	if err != nil {
-		return nil, fmt.Errorf("tree %s: %w", id, err)
+	return entries, ofTree(id, err)
+}
+
+func treeBytes(id Hash, read func(plumbing.ObjectType, Hash) ([]byte, error)) ([]byte, error) {
+	if id.IsZero() || id == emptyTree {
+		return nil, nil
 	}
-	return entries, nil
+	return read(plumbing.TreeObject, id)
+}
+
+// ofTree says in which tree something is wrong.
+func ofTree(id Hash, err error) error {
+	if err != nil {
+		err = fmt.Errorf("tree %s: %w", id, err)
+	}
+	return err
 }
 
 // trees reads each tree once and keeps it, for what has an id does not change.
@@ -120,27 +157,39 @@ func parsedTree(id Hash, read func(plumbing.ObjectType, Hash) ([]byte, error)) (
 type trees struct {
 	repo  *Repo
 	mu    sync.Mutex
-	known map[Hash][]entry
+	known map[Hash][]byte // sound, and not to be changed
 }
 
-func newTrees(r *Repo) *trees { return &trees{repo: r, known: map[Hash][]entry{}} }
+func newTrees(r *Repo) *trees { return &trees{repo: r, known: map[Hash][]byte{}} }
 
-// get returns a tree's entries, which must not be changed.
-func (t *trees) get(id Hash) ([]entry, error) {
+// get returns a tree's bytes, of which parseTree has nothing to say.
+func (t *trees) get(id Hash) ([]byte, error) {
 	t.mu.Lock()
-	entries, ok := t.known[id]
+	data, ok := t.known[id]
 	t.mu.Unlock()
 	if ok {
-		return entries, nil
+		return data, nil
 	}
-	entries, err := t.repo.tree(id)
+	data, err := treeBytes(id, t.repo.objects.readAs)
 	if err != nil {
 		return nil, err
 	}
+	if err := checkTree(data); err != nil {
+		return nil, ofTree(id, err)
+	}
 	t.mu.Lock()
-	t.known[id] = entries
+	t.known[id] = data
 	t.mu.Unlock()
-	return entries, nil
+	return data, nil
+}
+
+// list returns a tree's entries.
+func (t *trees) list(id Hash) ([]entry, error) {
+	data, err := t.get(id)
+	if err != nil {
+		return nil, err
+	}
+	return parseTree(data)
 }
 
 // lookup returns the entry with a slash-separated path below a tree, an entry
@@ -150,17 +199,18 @@ func (t *trees) lookup(root Hash, name string) (entry, error) {
 	if name == "." {
 		return at, nil
 	}
-	for part := range strings.SplitSeq(name, "/") {
+	for more := true; more; {
 		if !at.isTree() {
 			return entry{}, nil
 		}
-		entries, err := t.get(at.id)
+		data, err := t.get(at.id)
 		if err != nil {
 			return entry{}, err
 		}
-		at = find(entries, part)
-		if !at.exists() {
-			return at, nil
+		var part string
+		part, name, more = strings.Cut(name, "/")
+		if at, err = scanTree(data, part); err != nil || !at.exists() {
+			return at, err
 		}
 	}
 	return at, nil
@@ -182,12 +232,16 @@ func scanTree(data []byte, name string) (entry, error) {
 		if end < 0 || end+1+len(Hash{}) > len(data) {
 			return entry{}, errors.New("a tree is cut short")
 		}
-		next := end + 1 + len(Hash{})
 		if at := bytes.IndexByte(data[:end], ' '); string(data[at+1:end]) == name {
-			e, _, err := parseEntry(data[:next])
-			return e, err
+			l, err := cutLineOfTree(data)
+			if err != nil {
+				return entry{}, err
+			}
+			e := entry{mode: l.mode, name: name}
+			copy(e.id[:], data[l.id:])
+			return e, nil
 		}
-		data = data[next:]
+		data = data[end+1+len(Hash{}):]
 	}
 	return entry{}, nil
 }
