@@ -89,7 +89,7 @@ func (d *Desk) TakeTable(ctx context.Context, o TableOrder, t TablePlan) (Writte
 	if faults := t.Faults(); faults > 0 && !o.FaultyToInbox {
 		return Written{}, &Usage{Message: fmt.Sprintf("rows that cannot be taken: %d of %d; nothing is written", faults, len(t.Fates)), Hint: "mend them in the file, or --faulty-to-inbox"}
 	}
-	p := &plan{}
+	p := &plan{sameNamed: map[string]int{}}
 	for _, n := range t.Records {
 		if err := p.add(record.PathOf(n.ID), n.Body); err != nil {
 			return Written{}, err
@@ -139,19 +139,14 @@ func (d *Desk) tablePath(body record.Body, file string, p *plan) (string, error)
 	if r, ok := body.(*record.Reading); ok {
 		slug = r.What + "-" + slug
 	}
-	for n := 1; ; n++ {
-		one := slug
-		if n > 1 {
-			one = fmt.Sprintf("%s-%d", slug, n)
-		}
-		at, err := d.place(body, one)
-		if err != nil {
-			return "", err
-		}
-		if !slices.ContainsFunc(p.changes, func(c Change) bool { return c.Path == at }) {
-			return at, nil
-		}
+	at, err := d.place(body, slug)
+	if err != nil {
+		return "", err
 	}
+	if p.sameNamed[at]++; p.sameNamed[at] > 1 {
+		return d.place(body, fmt.Sprintf("%s-%d", slug, p.sameNamed[at]))
+	}
+	return at, nil
 }
 
 // faultyRows saves the rows that were not taken, each with its words, its line and why.

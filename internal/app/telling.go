@@ -177,6 +177,8 @@ type plan struct {
 	work  string
 	lacks []string
 	lines int
+	// sameNamed counts the sessions and readings of one table that would have one path.
+	sameNamed map[string]int
 }
 
 func (p *plan) message() string {

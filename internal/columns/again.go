@@ -20,10 +20,12 @@ func member(k Kind, words string) (column, bool) {
 // members are the cells of such columns as fields. A member that is a list has its texts in one cell.
 func (r *reader) members(cells map[string]string) (words []string) {
 	for _, p := range r.at {
-		list, _, known := entry.Member(record.KindPart, strings.Split(p.column.key, "."))
 		value := cells[p.column.key]
-		switch {
-		case value == "" || p.column.key != p.column.words || !known:
+		if value == "" || p.column.key != p.column.words {
+			continue
+		}
+		switch list, _, known := entry.Member(record.KindPart, strings.Split(p.column.key, ".")); {
+		case !known:
 		case list:
 			for one := range strings.SplitSeq(value, ";") {
 				words = append(words, p.column.key+"="+strings.TrimSpace(one))

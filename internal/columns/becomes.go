@@ -32,7 +32,7 @@ func (r *reader) part(cells map[string]string, fate *Fate) error {
 		}
 		cells["side"] = side
 	}
-	if bearer, ok := r.bears(cells["tag"]); ok && cells["tag"] != "" && bearer != ref {
+	if bearer := r.tagged[cells["tag"]]; bearer != "" && bearer != ref {
 		fate.Notes = append(fate.Notes, fmt.Sprintf("tag %s is on %s already; both stay: write %sa and %sb on the tags", cells["tag"], bearer, cells["tag"], cells["tag"]))
 	}
 	words := r.words(cells, "numbers.0.raw", "hazards", columnPath, columnStanding, columnOver)
@@ -126,13 +126,12 @@ func (r *reader) reading(cells map[string]string, fate *Fate) error {
 		}
 	}
 	fate.Says = fmt.Sprintf("%s on %s: %s %s", body.What, body.On, body.Values[0].Of, body.Values[0].Value)
-	for _, there := range r.plan.Readings {
-		if there.What == body.What && there.On == body.On && there.By == body.By && there.Instrument == body.Instrument && there.Method == body.Method && there.Place == body.Place {
-			there.Values = append(there.Values, body.Values...)
-			return nil
-		}
+	same := strings.Join([]string{body.What, string(body.On), string(body.By), string(body.Instrument), body.Method, body.Place}, "\x00")
+	if there := r.measured[same]; there != nil {
+		there.Values = append(there.Values, body.Values...)
+		return nil
 	}
-	r.plan.Readings = append(r.plan.Readings, body)
+	r.plan.Readings, r.measured[same] = append(r.plan.Readings, body), body
 	return nil
 }
 

@@ -21,25 +21,16 @@ type missing struct {
 // missed remembers what a row says of a place: that a part was missed there, or that nothing was there.
 func (r *reader) missed(s *steps.Session, step steps.Step, empty bool) {
 	key := missKey(s.Day(), step.Store, step.Place)
-	m := r.missingAt(key)
+	m := r.missAt[key]
 	if m == nil {
 		m = &missing{session: s, key: key, step: steps.Step{Act: "sighting", Nothing: true, Store: step.Store, Place: step.Place, Fields: map[string]string{}}}
-		r.misses = append(r.misses, m)
+		r.misses, r.missAt[key] = append(r.misses, m), m
 	}
 	if empty {
 		m.empty, m.step.Note = append(m.empty, len(r.plan.Fates)), step.Note
 	} else {
 		m.rows = append(m.rows, len(r.plan.Fates))
 	}
-}
-
-func (r *reader) missingAt(key string) *missing {
-	for _, m := range r.misses {
-		if m.key == key {
-			return m
-		}
-	}
-	return nil
 }
 
 func missKey(day record.Date, store record.Ref, place string) string {
@@ -86,7 +77,10 @@ func (r *reader) settle() {
 			sure = append(sure, m)
 		}
 	}
-	r.misses = sure
+	clear(r.missAt)
+	for _, m := range sure {
+		r.missAt[m.key] = m
+	}
 }
 
 // refuse takes rows back.
@@ -113,7 +107,7 @@ func (r *reader) gather(work *record.Session) {
 		if !there {
 			at[key] = len(lines)
 			first := record.Line{Act: l.Act, Store: l.Store, Place: l.Place, Seal: l.Seal}
-			if r.missingAt(key) != nil {
+			if r.missAt[key] != nil {
 				first.Counted = "everything there"
 			}
 			lines, n = append(lines, first), len(lines)

@@ -66,7 +66,10 @@ func Make(t *table.Table, o Options) (*Plan, error) {
 	}
 	// The file's own way of writing numbers goes before the yard's.
 	o.Bench.Context.DecimalComma = o.Bench.Context.DecimalComma && !t.Dialect.DecimalPoint || t.Dialect.DecimalComma && !t.Dialect.DecimalPoint
-	r := &reader{table: t, options: o, kind: kind, context: o.Bench.Context, plan: &Plan{Kind: kind}, session: steps.New(o.Bench), works: map[string]*steps.Session{}, looked: map[string]bool{}, unsure: map[string]bool{}}
+	r := &reader{table: t, options: o, kind: kind, context: o.Bench.Context, plan: &Plan{Kind: kind}, session: steps.New(o.Bench),
+		works: map[string]*steps.Session{}, made: map[record.Ref]bool{}, tagged: map[string]record.Ref{}, measured: map[string]*record.Reading{},
+		missAt: map[string]*missing{}, looked: map[string]bool{}, unsure: map[string]bool{}}
+	r.tagsOnRecord()
 	r.columns()
 	r.suspectDates()
 	for _, row := range t.Rows {
@@ -168,15 +171,17 @@ func (r *reader) columns() {
 // somebody decides no row with a date is taken.
 func (r *reader) suspectDates() {
 	var dates []edtf.SheetDate
+	var cells []string
 	for _, p := range r.at {
 		if p.column.sort != day {
 			continue
 		}
 		for _, row := range r.table.Rows {
-			r.dates = append(r.dates, row.Cells[p.at])
+			cells = append(cells, row.Cells[p.at])
 		}
 	}
-	for _, cell := range r.dates {
+	r.dates = edtf.OrderEvidence(cells)
+	for _, cell := range cells {
 		if d, err := edtf.ReadDocument(cell, r.context.Country, r.dates...); err == nil && d.Settled() {
 			if shown, ok := d.Date.First(); ok {
 				dates = append(dates, edtf.SheetDate{Shown: shown})
@@ -231,12 +236,7 @@ func (r *reader) taken(ref record.Ref) bool {
 	if s := r.context.Snapshot; s != nil && (s.Record(ref) != nil || s.Unread(ref) != nil) {
 		return true
 	}
-	for _, n := range r.plan.Records {
-		if n.ID == ref {
-			return true
-		}
-	}
-	return false
+	return r.made[ref]
 }
 
 // recorded gives a record's body where it is on record.
@@ -249,19 +249,18 @@ func (r *reader) recorded(ref record.Ref) record.Body {
 	return nil
 }
 
-// bears says which part on record, or of an earlier row, bears a tag.
-func (r *reader) bears(tag string) (record.Ref, bool) {
-	if s := r.context.Snapshot; s != nil {
+// tagsOnRecord notes which part on record bears which tag.
+func (r *reader) tagsOnRecord() {
+	if s := r.context.Snapshot; s != nil && r.kind == Parts {
 		for _, p := range ledger.All[record.Part](s) {
-			if p.Body.Tag == tag {
-				return p.ID, true
-			}
+			r.bear(p.ID, p.Body.Tag)
 		}
 	}
-	for _, n := range r.plan.Records {
-		if p, ok := n.Body.(*record.Part); ok && p.Tag == tag {
-			return n.ID, true
-		}
+}
+
+// bear notes that a part bears a tag; the first one that does is the one that others are held against.
+func (r *reader) bear(ref record.Ref, tag string) {
+	if tag != "" && r.tagged[tag] == "" {
+		r.tagged[tag] = ref
 	}
-	return "", false
 }

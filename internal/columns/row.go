@@ -26,7 +26,11 @@ type reader struct {
 	// at are the columns that are known, others those that are not.
 	at     []placed
 	others []int
-	// dates are the cells of dates, base why they may be wrong, baseHint what settles it.
+	// made are the records of earlier rows, tagged which part bears a tag, measured the readings by all but their values.
+	made     map[record.Ref]bool
+	tagged   map[string]record.Ref
+	measured map[string]*record.Reading
+	// dates are the cells that decide the order of day and month, base why they may be wrong, baseHint what settles it.
 	dates          []string
 	base, baseHint string
 	// session knows what rows name; works are the sessions by day and person, in order.
@@ -36,6 +40,7 @@ type reader struct {
 	// misses are the places at which something was missed or nothing was, looked those where something was seen, and unsure
 	// those of rows that are not taken.
 	misses []*missing
+	missAt map[string]*missing
 	looked map[string]bool
 	unsure map[string]bool
 }
@@ -274,7 +279,10 @@ func (r *reader) record(ref record.Ref, body record.Body, words []string, fate *
 	if r.taken(ref) {
 		return &entry.Fault{Word: string(ref), Message: "an earlier row of this table is called that", Hint: "name them apart"}
 	}
-	r.plan.Records = append(r.plan.Records, steps.NewRecord{ID: ref, Body: body})
+	r.plan.Records, r.made[ref] = append(r.plan.Records, steps.NewRecord{ID: ref, Body: body}), true
+	if p, ok := body.(*record.Part); ok {
+		r.bear(ref, p.Tag)
+	}
 	fate.Says = string(ref) + " (new)"
 	return nil
 }

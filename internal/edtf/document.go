@@ -121,6 +121,19 @@ func documentOrder(country string, others []string) (partOrder, string) {
 	return order, why
 }
 
+// OrderEvidence gives those of many dates of one paper that decide the order of day and month for [ReadDocument]: the first that
+// can only be day first, and the first that can only be month first. The others change nothing.
+func OrderEvidence(texts []string) []string {
+	var evidence []string
+	seen := map[partOrder]bool{noOrder: true}
+	for _, text := range texts {
+		if shown := shownOrder(text); !seen[shown] {
+			seen[shown], evidence = true, append(evidence, text)
+		}
+	}
+	return evidence
+}
+
 // shownOrder is the order that a date shows by itself: 13/04 can only be day
 // first.
 func shownOrder(text string) partOrder {

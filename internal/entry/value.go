@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
 
 	"boltback/internal/edtf"
 	"boltback/internal/quantity"
@@ -216,7 +217,13 @@ func schemaAt(kind record.Kind, path []string) *canon.Node {
 	return n
 }
 
+// schemas are those that were read, by name: they travel with the program and never change.
+var schemas sync.Map
+
 func schemaRoot(name string) *canon.Node {
+	if root, ok := schemas.Load(name); ok {
+		return root.(*canon.Node)
+	}
 	text, err := schema.Text(name)
 	if err != nil {
 		return nil
@@ -225,6 +232,7 @@ func schemaRoot(name string) *canon.Node {
 	if err != nil {
 		return nil
 	}
+	schemas.Store(name, d.Root)
 	return d.Root
 }
 

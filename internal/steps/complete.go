@@ -67,16 +67,15 @@ func (s *Session) names(typed string) []string {
 			all = append(all, name)
 		}
 	}
-	s.eachPart(func(ref record.Ref, p *record.Part) bool {
+	s.eachPart(func(ref record.Ref, p *record.Part) {
 		if p.Name != "" {
 			add(p.Name)
 		} else {
 			add(strings.TrimPrefix(string(ref), "parts/"))
 		}
 		add(p.Tag)
-		return false
 	})
-	s.eachJoint(func(ref record.Ref, _ *record.Joint) { add(strings.TrimPrefix(string(ref), "joints/")) })
+	s.named.each("joints", func(ref record.Ref, _ record.Body) { add(strings.TrimPrefix(string(ref), "joints/")) })
 	for _, store := range s.stores {
 		add(store.names[len(store.names)-1])
 	}

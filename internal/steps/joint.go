@@ -87,7 +87,7 @@ func (t *taking) newJoint(slug string) {
 // what differs from it is said.
 func (t *taking) toJoint(ref record.Ref) {
 	t.line.Joints = []record.Ref{ref}
-	if mine := t.s.made.joints[ref]; mine != nil {
+	if mine, ok := t.s.named.own(ref).(*record.Joint); ok {
 		copied := *mine
 		copied.Fasteners = append(slices.Clone(mine.Fasteners), bagged(t.step.Fasteners, t.step.Bag)...)
 		for _, part := range t.named {
@@ -147,19 +147,9 @@ func (t *taking) system() error {
 	if name == "" {
 		return nil
 	}
-	if snapshot := t.s.context.Snapshot; snapshot != nil {
-		for _, r := range ledger.All[record.System](snapshot) {
-			if sameName(name, string(r.ID), r.Body.Name) {
-				t.line.System = r.ID
-				return nil
-			}
-		}
-	}
-	for _, ref := range t.s.made.order {
-		if body := t.s.made.systems[ref]; body != nil && sameName(name, string(ref), body.Name) {
-			t.line.System = ref
-			return nil
-		}
+	if ref := t.s.named.find("systems", name); ref != "" {
+		t.line.System = ref
+		return nil
 	}
 	slug := entry.Slug(name)
 	if slug == "" {

@@ -60,8 +60,8 @@ func (t *taking) ownPart(ref record.Ref) *record.Part {
 			return p
 		}
 	}
-	mine := t.s.made.parts[ref]
-	if mine == nil {
+	mine, ok := t.s.named.own(ref).(*record.Part)
+	if !ok {
 		return nil
 	}
 	copied := *mine
@@ -137,7 +137,7 @@ func (t *taking) hazards() []string {
 // keep puts what the step made into the session.
 func (t *taking) keep() {
 	for _, r := range append(t.fresh, t.changed...) {
-		t.s.made.keep(r)
+		t.s.named.keep(r)
 		if _, ok := r.Body.(*record.Store); ok {
 			t.s.addStore(r.ID, t.step.newStore)
 		}

@@ -1,7 +1,6 @@
 package steps
 
 import (
-	"maps"
 	"slices"
 	"strings"
 
@@ -34,43 +33,8 @@ type Session struct {
 	store          record.Ref
 	place, purpose string
 	before         before
-	made           *made
+	named          *named
 	told           []Told
-}
-
-// made holds the records of what was named for the first time.
-type made struct {
-	parts   map[record.Ref]*record.Part
-	joints  map[record.Ref]*record.Joint
-	systems map[record.Ref]*record.System
-	stores  map[record.Ref]*record.Store
-	order   []record.Ref
-}
-
-func newMade() *made {
-	return &made{map[record.Ref]*record.Part{}, map[record.Ref]*record.Joint{}, map[record.Ref]*record.System{}, map[record.Ref]*record.Store{}, nil}
-}
-
-// copied is made so far, to be tried on.
-func (m *made) copied() *made {
-	return &made{maps.Clone(m.parts), maps.Clone(m.joints), maps.Clone(m.systems), maps.Clone(m.stores), slices.Clone(m.order)}
-}
-
-// keep takes a record up, a new one at the end of the order.
-func (m *made) keep(r NewRecord) {
-	if !slices.Contains(m.order, r.ID) {
-		m.order = append(m.order, r.ID)
-	}
-	switch body := r.Body.(type) {
-	case *record.Part:
-		m.parts[r.ID] = body
-	case *record.Joint:
-		m.joints[r.ID] = body
-	case *record.System:
-		m.systems[r.ID] = body
-	case *record.Store:
-		m.stores[r.ID] = body
-	}
 }
 
 // Told is one step as it was understood.
@@ -91,8 +55,11 @@ type Told struct {
 }
 
 // New begins a session.
-func New(b Bench) *Session {
-	s := &Session{bench: b, context: b.Context, made: newMade()}
+func New(b Bench) *Session { return begin(b, over(ofCar(b.Context.Snapshot))) }
+
+// begin begins a session over what is named already.
+func begin(b Bench, n *named) *Session {
+	s := &Session{bench: b, context: b.Context, named: n}
 	s.work.Kind, s.work.By = record.KindSession, b.By
 	if !b.Context.Today.IsZero() {
 		s.work.Started = record.Date(b.Context.Today.String())
@@ -104,9 +71,7 @@ func New(b Bench) *Session {
 // Beside begins another session, of another day or person, that knows what this one named; Result of either lists what both
 // named for the first time.
 func (s *Session) Beside() *Session {
-	other := New(s.bench)
-	other.made = s.made
-	return other
+	return begin(s.bench, s.named)
 }
 
 // nameStores lists the stores of the car and of the workshop.
@@ -148,7 +113,7 @@ func (s *Session) Take(step Step) (Told, error) { return s.take("", step) }
 // Try says how a step would be taken, and leaves the session as it is.
 func (s *Session) Try(step Step) (Told, error) {
 	trial := *s
-	trial.made, trial.told = s.made.copied(), slices.Clone(s.told)
+	trial.named, trial.told = over(s.named), nil
 	return trial.take("", step)
 }
 
@@ -191,7 +156,7 @@ func (s *Session) Told() []Told { return slices.Clone(s.told) }
 // Again begins the same session anew and tells it lines: what undo and a return after a crash need. Lines that cannot be
 // taken are given back.
 func (s *Session) Again(lines []string) (again *Session, refused []string) {
-	again = New(s.bench)
+	again = begin(s.bench, over(s.named.car()))
 	for _, line := range lines {
 		if _, err := again.Tell(line); err != nil {
 			refused = append(refused, line)
@@ -231,17 +196,8 @@ func (s *Session) Result() Result {
 	if len(work.Lines) > 0 {
 		r.Work = &work
 	}
-	for _, id := range s.made.order {
-		switch {
-		case s.made.parts[id] != nil:
-			r.New = append(r.New, NewRecord{id, s.made.parts[id]})
-		case s.made.joints[id] != nil:
-			r.New = append(r.New, NewRecord{id, s.made.joints[id]})
-		case s.made.systems[id] != nil:
-			r.New = append(r.New, NewRecord{id, s.made.systems[id]})
-		case s.made.stores[id] != nil:
-			r.New = append(r.New, NewRecord{id, s.made.stores[id]})
-		}
+	for _, id := range s.named.order {
+		r.New = append(r.New, NewRecord{id, s.named.bodies[id]})
 	}
 	return r
 }

@@ -120,7 +120,7 @@ func (s *Session) setPlace(value string) (string, error) {
 		return "", &entry.Fault{Word: value, Message: "no store is called that", Hint: hint + "; boltback record store NAME makes one"}
 	}
 	fresh := newStore(s.storeRef(name), name)
-	s.made.keep(fresh)
+	s.named.keep(fresh)
 	s.addStore(fresh.ID, name)
 	s.store, s.place = fresh.ID, step.Place
 	return "what comes off now goes to " + spot(fresh.ID+" (new)", step.Place), nil

@@ -81,7 +81,7 @@ func (f *Fault) Error() string {
 
 // Limits of a file that is taken.
 const (
-	mostRows    = 5000
+	mostRows    = 50_000
 	mostColumns = 200
 	mostCell    = 4000
 	// headWithin is how many rows may stand before the header.
