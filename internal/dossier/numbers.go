@@ -42,6 +42,7 @@ func (b *book) addNumbers(s *doc.Section, read []numberRead) {
 		matrices := identity.Matrix(claims)
 		s.Add(numberMatrix(matrices))
 		s.Add(numberSentences(matrices, claims, readings))
+		s.Add(b.closeUps(read)...)
 		s.Add(b.transcriptionChecks(read)...)
 	}
 	if !b.brief() {

@@ -111,8 +111,8 @@ func (k Kind) rank() int {
 	return len(kinds)
 }
 
-// label is the kind for a sentence.
-func (k Kind) label() string {
+// Label is the kind for a sentence.
+func (k Kind) Label() string {
 	switch k {
 	case "":
 		return "number of no stated kind"

@@ -153,7 +153,7 @@ func (m KindMatrix) Doubts() []Pair {
 // Sentence says what the readings come to.
 func (m KindMatrix) Sentence() string {
 	usable := len(m.Claims) - len(m.Refused)
-	s := m.Kind.label() + ": "
+	s := m.Kind.Label() + ": "
 	switch m.State {
 	case StateNoneRead:
 		s += "none read"

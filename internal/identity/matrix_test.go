@@ -133,7 +133,7 @@ func TestStatementsComeHeaviestFirst(t *testing.T) {
 func TestKindsAreNamedForASentence(t *testing.T) {
 	for kind, want := range map[Kind]string{Chassis: "chassis number", Registration: "registration mark",
 		ArchivePaper: "number in the archive paper", "": "number of no stated kind"} {
-		if got := kind.label(); got != want {
+		if got := kind.Label(); got != want {
 			t.Errorf("%q: %q", kind, got)
 		}
 	}

@@ -16,7 +16,7 @@ type Paper struct {
 func (p Paper) MadeOutFor(car Claim) (accepted bool, s Statement) {
 	g := Compare(p.Number, car.Number)
 	s = Statement{Records: paths(p.Record, car.Record)}
-	lead := fmt.Sprintf("%s, %s: %s", p.name(), p.Kind.label(), g.Sentence())
+	lead := fmt.Sprintf("%s, %s: %s", p.name(), p.Kind.Label(), g.Sentence())
 	const issuer = "a corrected paper from whoever issued it"
 	switch g.Verdict {
 	case Agree:

@@ -70,7 +70,7 @@ func fieldStatements(c Claim) []Statement {
 	var out []Statement
 	say := func(code string, severity Severity, sentence string, asks ...string) {
 		out = append(out, Statement{Code: code, Severity: severity, Records: paths(c.Record), Asks: asks,
-			Sentence: c.Kind.label() + ", " + c.place() + ": " + sentence})
+			Sentence: c.Kind.Label() + ", " + c.place() + ": " + sentence})
 	}
 	const original = "the original, or a photo of it"
 	for _, d := range Damage(c.Number.Raw) {
@@ -105,7 +105,7 @@ func methodStatements(c Claim) []Statement {
 	return []Statement{{
 		Code: "not-factory-method", Severity: Caution, Records: paths(c.Record),
 		Sentence: fmt.Sprintf("%s %s: the number is present and was not put there by the method the factory used; "+
-			"it supports what agrees with it and does not prove it", c.Kind.label(), quote(c.Number.Raw)),
+			"it supports what agrees with it and does not prove it", c.Kind.Label(), quote(c.Number.Raw)),
 		Asks: []string{"the casting number and the casting date", "a photo of the characters and of the surface about them",
 			"where the factory's own plate or stamping was, and what became of it"},
 	}}

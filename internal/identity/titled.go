@@ -46,7 +46,7 @@ func titledOn(title Claim, all []Claim) []Statement {
 		agreement := Compare(title.Number, c.Number)
 		if !soundly(agreement) {
 			if near == "" && agreement.Verdict != Conflict {
-				near = "; nearest is the " + c.Kind.label() + ": " + agreement.Sentence()
+				near = "; nearest is the " + c.Kind.Label() + ": " + agreement.Sentence()
 			}
 			continue
 		}
@@ -87,7 +87,7 @@ func soundly(g Agreement) bool {
 func titledOnUnit(title, unit Claim, agreement Agreement) Statement {
 	s := Statement{Records: paths(title.Record, unit.Record, unit.Part),
 		Asks: []string{"correction papers of the authority, before the car is presented"}}
-	lead := fmt.Sprintf("the title is issued on %s, which is the %s", quote(title.Number.Raw), unit.Kind.label())
+	lead := fmt.Sprintf("the title is issued on %s, which is the %s", quote(title.Number.Raw), unit.Kind.Label())
 	switch unit.OnCar {
 	case No:
 		s.Code, s.Severity = "titled-number-off-car", High
