@@ -23,6 +23,7 @@ type arrival struct {
 	source  bag.Source
 	yard    string
 	request ReceiveRequest
+	report  *bag.Report
 	head    string // the commit that the bag says its history ends at
 	ledger  string // the ledger's id, "" where it has none
 	// handedOver says that the records are marked as handed over.
@@ -150,6 +151,9 @@ func (in *arrival) build(ctx context.Context, car Car, folder string) (done Rece
 		return done, nil, err
 	}
 	if err := in.sameFiles(committed); err != nil {
+		return done, nil, err
+	}
+	if done.Doubts, err = in.sameReadme(ctx, repo, committed); err != nil {
 		return done, nil, err
 	}
 	car.Path = folder

@@ -52,26 +52,27 @@ func (e Env) parcel(car Car, r HandoverRequest) (*parcel, error) {
 	if p.dossier, err = e.DossierForPaper(car, DossierOptions{Reader: dossier.Keeper, On: r.On}); err != nil {
 		return nil, err
 	}
-	work := replay.Of(s)
-	p.handing = dossier.Handing{
-		Car: car.Name, To: strings.TrimSpace(r.To), Copy: r.Copy, Work: work, Commit: p.head, Program: e.Program, Day: r.On, DueDays: dueAhead,
-		Due:   replay.DueBy(work, r.On, replay.Horizon{Days: dueAhead, SightingMonths: reversal.FloorsOf(s).SightingMonths}),
-		Keyed: keyedSignOffs(s),
-	}
-	if err := p.signed(); err != nil {
+	if p.handing, err = e.handing(repo, s, car.Name, r); err != nil {
 		return nil, err
 	}
+	p.handing.Due, p.handing.DueDays = replay.DueBy(p.handing.Work, r.On, replay.Horizon{Days: dueAhead, SightingMonths: reversal.FloorsOf(s).SightingMonths}), dueAhead
 	return p, p.choose(s, r)
 }
 
-// signed notes whether the last commit bears a signature, and whether any does.
-func (p *parcel) signed() error {
-	commits, err := p.repo.Commits()
-	for _, c := range commits {
-		p.handing.Signed = len(c.Signature) > 0
-		p.handing.SomeSigned = p.handing.SomeSigned || p.handing.Signed
+// handing is what the papers of a handover say of its history, as of its last commit: all that the README rests on.
+func (e Env) handing(repo Repository, s *ledger.Snapshot, car string, r HandoverRequest) (h dossier.Handing, err error) {
+	h = dossier.Handing{
+		Car: car, To: strings.TrimSpace(r.To), Copy: r.Copy, Work: replay.Of(s), Program: e.Program, Day: r.On, Keyed: keyedSignOffs(s),
 	}
-	return err
+	if h.Commit, err = repo.Head(); err != nil {
+		return h, fmt.Errorf("%s: %w", car, err)
+	}
+	commits, err := repo.Commits()
+	for _, c := range commits {
+		h.Signed = len(c.Signature) > 0
+		h.SomeSigned = h.SomeSigned || h.Signed
+	}
+	return h, err
 }
 
 // keyedSignOffs lists the sign-offs that stock ssh-keygen can check. One whose path would mean something to a shell is left to
@@ -215,6 +216,7 @@ func (p *parcel) info() []bag.Field {
 		{Label: "External-Identifier", Value: p.head},
 		{Label: "Internal-Sender-Identifier", Value: p.car.Name},
 		{Label: "External-Description", Value: "The records of the car " + p.car.Name + ", handed over"},
+		{Label: givenAs(p.handing.Copy), Value: p.handing.To},
 		{Label: "Bag-Software-Agent", Value: p.env.Program},
 	}
 }

@@ -43,7 +43,8 @@ type Withholding struct {
 
 // Press turns documents into files.
 type Press struct {
-	Text, Page func(ctx context.Context, w io.Writer, d *doc.Document) error
+	// Plain is Page for whatever sheet the reader's printer has.
+	Text, Page, Plain func(ctx context.Context, w io.Writer, d *doc.Document) error
 	// Paper writes a PDF file with records inside where there are any.
 	Paper func(ctx context.Context, w io.Writer, d *doc.Document, name string, records []byte) error
 }

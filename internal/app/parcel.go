@@ -131,7 +131,7 @@ func (p *parcel) papers(ctx context.Context, w *bag.Writer) error {
 		}
 	}
 	return errors.Join(
-		w.AddTag("README.html", page(readme)),
+		w.AddTag("README.html", func(to io.Writer) error { return p.press.Plain(ctx, to, readme) }),
 		w.AddTag("README.txt", func(to io.Writer) error { return p.press.Text(ctx, to, readme) }),
 	)
 }

@@ -27,6 +27,8 @@ type ReceiveRequest struct {
 	// How is how the car came, as a transfer says it; "" is not stated.
 	How string
 	On  edtf.Day
+	// Press makes the README anew, to hold the bag's against.
+	Press Press
 }
 
 // Received says what a receipt did.
@@ -44,6 +46,8 @@ type Received struct {
 	// Standing says what its signature is worth.
 	Counts   bool
 	Standing attest.Standing
+	// Doubts are sentences on what was taken and could not be held against anything.
+	Doubts []string
 	Written
 }
 
@@ -80,7 +84,7 @@ func (e Env) Receive(ctx context.Context, r ReceiveRequest) (done Received, err 
 	if !report.Valid() || slices.ContainsFunc(report.Findings, func(f finding.Finding) bool { return slices.Contains(refusedHere, f.Code) }) {
 		return Received{Report: report, Refused: true}, nil
 	}
-	in := &arrival{env: e, source: source, request: r, yard: yard, head: fieldOf(report, "External-Identifier")}
+	in := &arrival{env: e, source: source, request: r, yard: yard, report: report, head: fieldOf(report, "External-Identifier")}
 	if r.Name == "" {
 		in.request.Name = fieldOf(report, "Internal-Sender-Identifier")
 	}

@@ -30,6 +30,8 @@ type Report struct {
 	// Files and Bytes count the payload as it lies there.
 	Files int
 	Bytes int64
+	// Readmes are README.txt and README.html, those that lie beside the payload and have 1 MiB at most.
+	Readmes map[string][]byte
 	// Findings are sorted.
 	Findings []finding.Finding
 }

@@ -19,9 +19,10 @@ import (
 
 // Bounds on what a stranger may ask of a check.
 const (
-	mostEntries  = 1 << 20
+	mostEntries  = 1 << 17
 	mostBytes    = 1 << 40 // of all files together
 	largestTag   = 64 << 20
+	largestPage  = 1 << 20
 	mostDeflated = 1032 // times: what deflate can make of one byte (RFC 1951)
 )
 
@@ -46,6 +47,7 @@ type checker struct {
 // Check reads a bag whole and says what is wrong with it. The error is for a source that cannot be read.
 func Check(ctx context.Context, source Source) (*Report, error) {
 	c := &checker{ctx: ctx, source: source, files: map[string]int64{}, byFold: map[string][]string{}, tags: map[string][]byte{}, promises: map[string][]promise{}}
+	c.report.Readmes = map[string][]byte{}
 	if err := c.survey(); err != nil && !errors.Is(err, errStop) {
 		return nil, err
 	} else if err == nil {
@@ -92,6 +94,9 @@ func (c *checker) survey() error {
 			return nil
 		}
 		c.note(name, e.Size)
+		if readme(name) && e.Size <= largestPage {
+			return c.keep(c.report.Readmes, name, e, open)
+		}
 		if name != "bagit.txt" && name != "bag-info.txt" && name != "fetch.txt" && !manifestName.MatchString(name) {
 			return nil
 		}
@@ -166,13 +171,19 @@ func (c *checker) keepTag(name string, e Entry, open Open) error {
 		c.fault("bag-too-large", name, 0, "a tag file has 64 MiB at most here", "this tag file states %d bytes", e.Size)
 		return nil
 	}
+	return c.keep(c.tags, name, e, open)
+}
+
+func (c *checker) keep(in map[string][]byte, name string, e Entry, open Open) error {
 	var b bytes.Buffer
 	if err := stream(&b, e, open); err != nil {
 		return c.unread(name, err)
 	}
-	c.tags[name] = b.Bytes()
+	in[name] = b.Bytes()
 	return nil
 }
+
+func readme(name string) bool { return name == "README.txt" || name == "README.html" }
 
 // unread turns a file that cannot be read into a finding; an archive that cannot be read on ends the walk.
 func (c *checker) unread(name string, err error) error {

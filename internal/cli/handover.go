@@ -97,6 +97,9 @@ func (env Env) press(paper render.Paper) app.Press {
 		Text: func(_ context.Context, w io.Writer, d *doc.Document) error {
 			return render.Text(w, d, render.TextOptions{})
 		},
+		Plain: func(ctx context.Context, w io.Writer, d *doc.Document) error {
+			return render.HTML(ctx, w, d, render.HTMLOptions{})
+		},
 		Page: func(ctx context.Context, w io.Writer, d *doc.Document) error {
 			return render.HTML(ctx, w, d, render.HTMLOptions{Paper: paper})
 		},

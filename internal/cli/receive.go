@@ -50,7 +50,7 @@ func runReceive(c *cli.Context, env Env) error {
 		return &app.Usage{Message: "a car does not come by " + c.String("how"), Hint: "--how takes one of: " + strings.Join(waysOver, ", ")}
 	}
 	done, err := env.App.Receive(c.Context, app.ReceiveRequest{
-		Bag: c.Args().First(), Name: c.String("name"), By: record.Ref(c.String("by")), Distance: c.String("distance"), How: c.String("how"), On: day,
+		Bag: c.Args().First(), Name: c.String("name"), By: record.Ref(c.String("by")), Distance: c.String("distance"), How: c.String("how"), On: day, Press: env.press(""),
 	})
 	var doubtful *app.Doubtful
 	switch {
@@ -69,6 +69,14 @@ func runReceive(c *cli.Context, env Env) error {
 
 // sayReceived says what came, and whether the receipt counts.
 func (env Env) sayReceived(done app.Received) error {
+	if len(done.Report.Findings) > 0 {
+		if err := env.print(dossier.Findings(done.Report.Findings).Blocks...); err != nil {
+			return err
+		}
+	}
+	for _, doubt := range done.Doubts {
+		env.note("%s", doubt)
+	}
 	name := finding.Printable(done.Car.Name)
 	came := "{} is in the yard."
 	if done.Newer {
