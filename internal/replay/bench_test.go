@@ -39,6 +39,7 @@ func orderly(lines int) *ledger.Snapshot {
 func BenchmarkReplay(b *testing.B) {
 	for _, lines := range []int{300, 3_000, 30_000} {
 		snapshot := orderly(lines)
+		replay.Of(snapshot)
 		b.Run(fmt.Sprintf("lines=%d", lines), func(b *testing.B) {
 			for b.Loop() {
 				replay.Of(snapshot)
@@ -61,9 +62,32 @@ func BenchmarkLaterSession(b *testing.B) {
 	}
 }
 
-// undated builds a car on which the given number of lines was done at times that nobody wrote down: four to a session, each
-// session after the one before it. Each part comes off early and goes back on late.
-func undated(lines int) *ledger.Snapshot {
+// shape says which sessions a session states to come after.
+type shape func(s int) []int
+
+var (
+	chain shape = func(s int) []int { return []int{s - 1} }
+	// comb has every second session stand alone on one before it, which nothing names: a tooth.
+	comb shape = func(s int) []int {
+		if s%2 == 1 {
+			return []int{s - 1}
+		}
+		return []int{s - 2}
+	}
+	// rake has every second session named by the next one and naming nothing: what came first is stated one by one.
+	rake shape = func(s int) []int {
+		if s%2 == 1 {
+			return nil
+		}
+		return []int{s - 1, s - 2}
+	}
+	// ladder has two benches that wait for each other at every step.
+	ladder shape = func(s int) []int { return []int{s - 2 - s%2, s - 1 - s%2} }
+)
+
+// undated builds a car on which the given number of lines was done at times that nobody wrote down: four to a session. Each part
+// comes off early and goes back on late.
+func undated(lines int, after shape) *ledger.Snapshot {
 	b := newBench("parts/shell")
 	sessions := lines / 4
 	parts := max(sessions/2, 1) * 4
@@ -73,8 +97,10 @@ func undated(lines int) *ledger.Snapshot {
 	name := func(s int) record.Ref { return record.Ref(fmt.Sprintf("work/0000-00-00-ines-s%05d", s)) }
 	for s := range sessions {
 		w := record.Session{Entered: "2026-05-01"}
-		if s > 0 {
-			w.After = []record.Ref{name(s - 1)}
+		for _, a := range after(s) {
+			if a >= 0 {
+				w.After = append(w.After, name(a))
+			}
 		}
 		for i := range 4 {
 			act := "removal"
@@ -88,15 +114,18 @@ func undated(lines int) *ledger.Snapshot {
 	return b.load()
 }
 
-// BenchmarkUndatedChain replays work whose order only the sessions state.
-func BenchmarkUndatedChain(b *testing.B) {
-	for _, lines := range []int{300, 3_000, 30_000} {
-		snapshot := undated(lines)
-		b.Run(fmt.Sprintf("lines=%d", lines), func(b *testing.B) {
-			for b.Loop() {
-				replay.Of(snapshot)
-			}
-			b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/float64(lines), "ns/line")
-		})
+// BenchmarkUndated replays work whose order only the sessions state.
+func BenchmarkUndated(b *testing.B) {
+	for name, after := range map[string]shape{"chain": chain, "comb": comb, "rake": rake, "ladder": ladder} {
+		for _, lines := range []int{300, 3_000, 30_000} {
+			snapshot := undated(lines, after)
+			replay.Of(snapshot) // reads the records, which is no matter of replay
+			b.Run(fmt.Sprintf("%s/lines=%d", name, lines), func(b *testing.B) {
+				for b.Loop() {
+					replay.Of(snapshot)
+				}
+				b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/float64(lines), "ns/line")
+			})
+		}
 	}
 }

@@ -8,3 +8,10 @@ func KeepEvery(steps int) (restore func()) {
 
 // Kept is the number of states kept.
 func (w *Work) Kept() int { return len(w.kept) }
+
+// WalkWhatIsStated keeps no intervals, so that what is stated is walked each time, and gives the way back.
+func WalkWhatIsStated() (restore func()) {
+	was := intervalsEach
+	intervalsEach = 0
+	return func() { intervalsEach = was }
+}

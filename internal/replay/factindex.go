@@ -9,10 +9,10 @@ import (
 // factIndex answers, for one fact, questions of time in logarithmic time: who spoke of it last before a moment, and which
 // sessions that overlap a span give it.
 type factIndex struct {
-	all  *speakers
-	ends []int64             // ends of the sessions that speak of it, sorted
-	best []holding           // the latest session among the first i+1 of them
-	rows map[int32]*speakers // by row, the sessions of it that speak of the fact; nil until somebody asks
+	all    *speakers
+	ends   []int64             // ends of the sessions that speak of it, sorted
+	best   []holding           // the latest session among the first i+1 of them
+	chains map[int32]*speakers // by chain, the sessions of it that speak of the fact, in its order; nil until somebody asks
 }
 
 // speakers are some of the sessions that speak of one fact.
@@ -43,22 +43,22 @@ func (l *ledgerOfFacts) index(f fact) *factIndex {
 	return x
 }
 
-// rowsOf gives those who speak of a fact row by row, in the order of each row.
-func (l *ledgerOfFacts) rowsOf(f fact) map[int32]*speakers {
+// chainsOf gives those who speak of a fact chain by chain, in the order of each.
+func (l *ledgerOfFacts) chainsOf(f fact) map[int32]*speakers {
 	x := l.index(f)
-	if x.rows != nil {
-		return x.rows
+	if x.chains != nil {
+		return x.chains
 	}
 	groups := map[int32][]holding{}
 	for _, h := range l.facts[f] {
-		groups[l.rows.of[h.session]] = append(groups[l.rows.of[h.session]], h)
+		groups[l.stated.chain[h.session]] = append(groups[l.stated.chain[h.session]], h)
 	}
-	x.rows = make(map[int32]*speakers, len(groups))
-	for row, list := range groups {
-		slices.SortFunc(list, func(a, b holding) int { return cmp.Compare(l.rows.place[a.session], l.rows.place[b.session]) })
-		x.rows[row] = l.speakersOf(list)
+	x.chains = make(map[int32]*speakers, len(groups))
+	for chain, list := range groups {
+		slices.SortFunc(list, func(a, b holding) int { return cmp.Compare(l.stated.place[a.session], l.stated.place[b.session]) })
+		x.chains[chain] = l.speakersOf(list)
 	}
-	return x.rows
+	return x.chains
 }
 
 func (l *ledgerOfFacts) byEnd(list []holding) []holding {

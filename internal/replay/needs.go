@@ -19,7 +19,7 @@ type ask struct {
 // ledgerOfFacts collects who makes which fact true.
 type ledgerOfFacts struct {
 	b      *book
-	rows   *rows
+	stated *stated
 	rank   []int32     // by session, its place in the order of time and of what is stated
 	facts  [][]holding // by fact, sessions in order
 	asks   []ask
@@ -27,83 +27,56 @@ type ledgerOfFacts struct {
 }
 
 // needs finds, between overlapping sessions, the lines that need what only one other session gives.
-func needs(stated *sorter) []edge {
-	b := stated.b
+func needs(first *sorter) []edge {
+	b := first.b
 	l := &ledgerOfFacts{b: b, rank: make([]int32, len(b.sessions)), facts: make([][]holding, 2*len(b.parts)+len(b.joints)), sorted: map[fact]*factIndex{}}
-	for i, t := range stated.order {
+	for i, t := range first.order {
 		l.rank[t.session] = int32(i)
 	}
-	l.rows = rowsOf(b, stated.followers, l.rank)
-	stated.rows = l.rows
+	l.stated = statedOf(b, first.followers, l.rank)
+	first.stated = l.stated
 	for i := range b.sessions {
 		l.collect(int32(i))
 	}
 	var edges []edge
 	for _, a := range l.asks {
 		r := l.relativesOf(a)
-		if l.settledBefore(a, r.before) {
+		if l.settledBefore(a, r) {
 			continue
 		}
-		if session, line, ok := l.onlyProvider(a, r.all); ok {
+		if session, line, ok := l.onlyProvider(a, r); ok {
 			edges = append(edges, edge{a.session, a.line, session, line})
 		}
 	}
 	return edges
 }
 
-// relatives are, of those who speak of a fact, the sessions that by what is stated come before or after the one that asks.
+// relatives are those of one chain who speak of a fact, divided by where they stand to the session that asks: what is stated puts
+// the first ones before it, and those from after on behind it.
 type relatives struct {
-	before []holding   // the last of each row that comes before
-	all    []*speakers // by row, those on either side, and of its own row the one that asks too
+	*speakers
+	before, after int
 }
 
-func (l *ledgerOfFacts) relativesOf(a ask) relatives {
-	var r relatives
-	if l.rows.alone(a.session) {
-		return r
+// relativesOf gives, chain by chain, those who speak of the fact. Of its own chain the session that asks counts as one of those
+// behind it. Where nothing is stated of the session, there are none.
+func (l *ledgerOfFacts) relativesOf(a ask) []relatives {
+	if l.stated.alone(a.session) {
+		return nil
 	}
-	row := l.rows.of[a.session]
-	near, groups := l.rows.kinOf(row), l.rowsOf(a.fact)
-	if own := groups[row]; own != nil {
-		r.all = append(r.all, own)
-		if h, ok := l.lastIn(own, a.session, near.mark[row] != 0); ok {
-			r.before = append(r.before, h)
+	var list []relatives
+	for chain, group := range l.chainsOf(a.fact) {
+		n := len(group.holdings)
+		before := sort.Search(n, func(i int) bool { return !l.stated.precedes(group.holdings[i].session, a.session) })
+		after := before
+		if chain != l.stated.chain[a.session] {
+			after += sort.Search(n-before, func(i int) bool { return l.stated.follows(group.holdings[before+i].session, a.session) })
+		}
+		if before > 0 || after < n {
+			list = append(list, relatives{group, before, after})
 		}
 	}
-	visit := func(x int32) {
-		group := groups[x]
-		if group == nil || x == row || near.mark[x] == 0 {
-			return
-		}
-		r.all = append(r.all, group)
-		if near.mark[x]&before != 0 {
-			r.before = append(r.before, group.holdings[len(group.holdings)-1])
-		}
-	}
-	if len(near.list) < len(groups) {
-		for _, x := range near.list {
-			visit(x)
-		}
-		return r
-	}
-	for x := range groups {
-		visit(x)
-	}
-	return r
-}
-
-// lastIn gives the last of its own row that comes before a session: where the row comes before itself, in a ring, any other.
-func (l *ledgerOfFacts) lastIn(own *speakers, session int32, ring bool) (holding, bool) {
-	n := len(own.holdings)
-	if !ring {
-		n = sort.Search(n, func(i int) bool { return l.rows.place[own.holdings[i].session] >= l.rows.place[session] })
-	} else if n > 0 && own.holdings[n-1].session == session {
-		n--
-	}
-	if n == 0 {
-		return holding{}, false
-	}
-	return own.holdings[n-1], true
+	return list
 }
 
 func (l *ledgerOfFacts) onCar(p int32) fact { return fact(p) }
@@ -187,9 +160,13 @@ func (h holding) gives(want bool) (int32, bool) {
 }
 
 // settledBefore says whether the need is met by what surely came before, or by what is declared.
-func (l *ledgerOfFacts) settledBefore(a ask, stated []holding) bool {
+func (l *ledgerOfFacts) settledBefore(a ask, related []relatives) bool {
 	last, known := l.index(a.fact).latestBefore(l.b.sessions[a.session].span.from)
-	for _, h := range stated {
+	for _, r := range related {
+		if r.before == 0 {
+			continue
+		}
+		h := r.holdings[r.before-1]
 		if !known || l.rank[h.session] > l.rank[last.session] {
 			last, known = h, true
 		}
@@ -225,14 +202,19 @@ func (l *ledgerOfFacts) find(f fact, session int32) (holding, bool) {
 
 // onlyProvider finds the one overlapping session that gives what is asked, if there is exactly one. Sessions that are
 // stated to come before or after do not count: their place is known.
-func (l *ledgerOfFacts) onlyProvider(a ask, related []*speakers) (session, line int32, ok bool) {
+func (l *ledgerOfFacts) onlyProvider(a ask, related []relatives) (session, line int32, ok bool) {
 	own := l.b.sessions[a.session].span
 	count, sum := l.index(a.fact).all.overlapping(a.want, own)
 	for _, r := range related {
 		n, s := r.overlapping(a.want, own)
 		count, sum = count-n, sum-s
+		for _, h := range r.holdings[r.before:r.after] {
+			if _, gives := h.gives(a.want); gives && l.b.sessions[h.session].span.overlaps(own) {
+				count, sum = count+1, sum+int64(h.session)
+			}
+		}
 	}
-	if h, found := l.find(a.fact, a.session); found && l.rows.alone(a.session) {
+	if h, found := l.find(a.fact, a.session); found && l.stated.alone(a.session) {
 		if _, gives := h.gives(a.want); gives {
 			count, sum = count-1, sum-int64(a.session)
 		}

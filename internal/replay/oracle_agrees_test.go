@@ -74,6 +74,18 @@ func orderText(d replay.Doubt) string {
 	return ""
 }
 
+func TestAnOrderThatIsWalkedIsTheOneReadFromIntervals(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		snapshot := drawCar(t).load()
+		read := fullText(replay.Of(snapshot).Now())
+		restore := replay.WalkWhatIsStated()
+		defer restore()
+		if got := fullText(replay.Of(snapshot).Now()); got != read {
+			t.Fatalf("walked\n%s\n--- read\n%s", got, read)
+		}
+	})
+}
+
 func TestReplayAgreesWithTheSlowReadingOfTheRules(t *testing.T) {
 	runs, overlaps, corrections, looms, rings, borders, rows := 0, 0, 0, 0, 0, 0, 0
 	rapid.Check(t, func(t *rapid.T) {

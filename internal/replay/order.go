@@ -36,7 +36,8 @@ type sorter struct {
 	order     []step
 	doubts    []Doubt
 	rings     map[int32][]int
-	rows      *rows     // set once the needs are asked for
+	stated    *stated   // set once the needs are asked for
+	latest    []int64   // by number in the order, the latest beginning of a session up to it; set with numbers
 	numbers   [][]int32 // by session and line, its number in the order found; set once the order is found
 }
 
@@ -61,10 +62,10 @@ func (h *readyHeap) Pop() any {
 // arrange puts all lines of a book into their order: once by time and by what is stated, which tells what came last before
 // a line in need, and then by the needs as well.
 func arrange(b *book) *sequence {
-	stated := newSorter(b, nil)
-	stated.run()
-	s := newSorter(b, needs(stated))
-	s.rows = stated.rows
+	first := newSorter(b, nil)
+	first.run()
+	s := newSorter(b, needs(first))
+	s.stated = first.stated
 	s.run()
 	s.number()
 	q := &sequence{steps: s.order, doubts: s.doubts, rings: s.rings, carries: map[int32][]carry{}}
@@ -91,14 +92,17 @@ func (s *sorter) run() {
 	}
 }
 
-// number notes where each line stands in the order.
+// number notes where each line stands in the order, and how late sessions begin up to there.
 func (s *sorter) number() {
 	s.numbers = make([][]int32, len(s.b.sessions))
 	for i := range s.b.sessions {
 		s.numbers[i] = make([]int32, len(s.b.sessions[i].lines))
 	}
+	latest := int64(openPast)
 	for i, t := range s.order {
 		s.numbers[t.session][t.index] = int32(i)
+		latest = max(latest, s.b.sessions[t.session].span.from)
+		s.latest = append(s.latest, latest)
 	}
 }
 

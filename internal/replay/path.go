@@ -42,29 +42,27 @@ func (s *sorter) waitedFor(n node) node {
 // the lines between them, since every edge leads to a later line. Chains that run through time more than once need not be
 // looked for either: where two gaps in time follow each other, the first and the last of the three are apart as well.
 func (s *sorter) path(from, to node) bool {
-	if s.b.sessions[from.session].span.before(s.b.sessions[to.session].span) || s.rows.states(from.session, to.session) {
+	if s.b.sessions[from.session].span.before(s.b.sessions[to.session].span) || s.stated.precedes(from.session, to.session) {
 		return true
 	}
 	between := window{s.numbers[from.session][from.line], s.numbers[to.session][to.line]}
-	ahead, end := s.reach(from, between, true)
-	behind, begin := s.reach(to, between, false)
-	if end <= begin {
+	ahead, end := s.reach(from, between, true, &to)
+	if line, ok := ahead[to.session]; ok && line <= to.line {
 		return true
 	}
-	for session, line := range ahead {
-		if reached, ok := behind[session]; ok && line <= reached {
-			return true
-		}
+	if end > s.latest[between.last] {
+		return false // no session up to there begins after one so reached has ended
 	}
-	return false
+	_, begin := s.reach(to, between, false, nil)
+	return end <= begin
 }
 
 // window is a stretch of the order: the numbers of its first and its last line.
 type window struct{ first, last int32 }
 
 // reach follows stated edges and needs forwards or backwards, within a window. It gives the first (last) line it gets to in each
-// session, and the earliest end (latest beginning) of any of them.
-func (s *sorter) reach(from node, within window, forwards bool) (reached map[int32]int32, bound int64) {
+// session, and the earliest end (latest beginning) of any of them. Once it gets to the line sought, it stops.
+func (s *sorter) reach(from node, within window, forwards bool, sought *node) (reached map[int32]int32, bound int64) {
 	reached = map[int32]int32{from.session: from.line}
 	bound = s.b.sessions[from.session].span.from
 	if forwards {
@@ -88,6 +86,11 @@ func (s *sorter) reach(from node, within window, forwards bool) (reached map[int
 		}
 	}
 	for len(todo) > 0 {
+		if sought != nil {
+			if line, ok := reached[sought.session]; ok && line <= sought.line {
+				break
+			}
+		}
 		session := todo[len(todo)-1]
 		todo = todo[:len(todo)-1]
 		s.leave(node{session, reached[session]}, forwards, visit)

@@ -20,6 +20,9 @@ const (
 // before says that everything in a was over when b began: their times cannot overlap.
 func (a span) before(b span) bool { return a.to <= b.from }
 
+// overlaps says that neither was over when the other began.
+func (a span) overlaps(b span) bool { return !a.before(b) && !b.before(a) }
+
 // clock turns written dates into seconds of the workshop's clock. Moments written with an offset are moved to the offset
 // that the workshop uses most; those without one are read as they stand.
 type clock struct{ offset int64 }
