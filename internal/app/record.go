@@ -5,6 +5,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
@@ -116,6 +117,9 @@ func (d *Desk) draft(want Entry) (draft, error) {
 	}
 	if want.Kind == "" && want.Name == d.car.Name {
 		return draft{}, &Usage{Message: fmt.Sprintf("%s is the car itself, and nothing is said of it", want.Name), Hint: fmt.Sprintf("boltback record --steps %s takes work line by line, also from a pipe", want.Name)}
+	}
+	if want.Kind == "" && slices.Contains(record.Kinds(), record.Kind(want.Name)) {
+		return draft{}, &Usage{Message: "the " + want.Name + " needs a name of its own", Hint: fmt.Sprintf("boltback record %s NAME name=value ..., and boltback schema %s shows what it may hold", want.Name, want.Name)}
 	}
 	if want.Kind == "" {
 		return draft{}, &Usage{Message: fmt.Sprintf("there is no record %s yet, and nothing says of what kind it is to be", want.Name), Hint: "boltback record KIND NAME name=value ..."}

@@ -7,6 +7,7 @@ import (
 	"errors"
 	"fmt"
 	"reflect"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -135,6 +136,8 @@ func unknown(t reflect.Type, path []string) error {
 	hint := "there are: " + strings.Join(all, ", ")
 	if near := finding.Nearest(path[len(path)-1], all); near != "" {
 		hint = fmt.Sprintf("did you mean %s?", strings.Join(append(path[:len(path)-1:len(path)-1], near), "."))
+	} else if deeper := inside(t, path[len(path)-1]); len(deeper) > 0 {
+		hint = "did you mean " + strings.Join(deeper, " or ") + "?"
 	}
 	return &Fault{Message: fmt.Sprintf("there is no field %s", strings.Join(path, ".")), Hint: hint}
 }
@@ -203,4 +206,24 @@ func (c Context) read(body record.Body, v reflect.Value, tag reflect.StructTag, 
 	default:
 		return nil, &Fault{Message: strings.Join(path, ".") + " is an object", Hint: fmt.Sprintf("name a member: %s.%s=...", strings.Join(path, "."), names(v.Type())[0])}
 	}
+}
+
+// inside lists where one level deeper a struct has a member of a name: values.0.of for of.
+func inside(t reflect.Type, name string) []string {
+	var all []string
+	for i := range t.NumField() {
+		f := t.Field(i)
+		outer, _, _ := strings.Cut(f.Tag.Get("json"), ",")
+		inner := f.Type
+		for inner.Kind() == reflect.Slice || inner.Kind() == reflect.Pointer {
+			if inner.Kind() == reflect.Slice {
+				outer += ".0"
+			}
+			inner = inner.Elem()
+		}
+		if !f.Anonymous && inner.Kind() == reflect.Struct && slices.Contains(names(inner), name) {
+			all = append(all, outer+"."+name)
+		}
+	}
+	return all
 }

@@ -43,6 +43,7 @@ func TestWordsBecomeMembers(t *testing.T) {
 		{"a part nobody declared", "session", "lines.0.parts=heater", `"parts/heater"`, 0},
 		{"a person by the end of the name", "session", "by=rufus", `"people/quayside/rufus"`, 0},
 		{"today", "session", "started=today", `"started": "2026-03-02"`, 0},
+		{"yesterday", "session", "started=Yesterday", `"started": "2026-03-01"`, 0},
 		{"a list takes one more", "part", "hazards=fuel|hazards=heavy", "\"hazards\": [\n    \"fuel\",\n    \"heavy\"\n  ]", 0},
 		{"a whole number", "part", "count=4", `"count": 4`, 0},
 		{"an object is made when first named", "joint", "specification.torque=47 Nm", `"torque": "47 N.m"`, 1},
@@ -76,6 +77,7 @@ func TestWordsThatAreNotTaken(t *testing.T) {
 	for _, tc := range []struct{ name, kind, word, message, hint string }{
 		{"no value", "part", "tag", "a field is written name=value", "tag=0147"},
 		{"no such field", "part", "masss=1 kg", "there is no field masss", "did you mean mass?"},
+		{"a field of what is inside", "reading", "of=pack", "there is no field of", "did you mean values.0.of"},
 		{"no such field inside", "joint", "specification.torq=1 N.m", "there is no field specification.torq", "specification.torque"},
 		{"a word outside the list", "part", "found=yess", `"yess" is not one of the words`, `did you mean "yes"?`},
 		{"two readings", "part", "mass=1,234 kg", "can be read in 2 ways", "1.234 kg"},

@@ -45,16 +45,26 @@ func (c Context) measure(v reflect.Value, value string, hints quantity.Hints) ([
 	return notes, nil
 }
 
-// date reads a date; the word today stands for the day of the run.
+// date reads a date.
 func (c Context) date(value string) (string, error) {
-	if value == "today" && !c.Today.IsZero() {
-		return c.Today.String(), nil
-	}
-	d, err := edtf.Parse(value)
+	d, err := edtf.Parse(c.Day(value))
 	if err != nil {
-		return "", &Fault{Message: err.Error(), Hint: "write it as 2026-03-02, 1967-03, 196X, or today"}
+		return "", &Fault{Message: err.Error(), Hint: "write it as 2026-03-02, 1967-03, 196X, today or yesterday"}
 	}
 	return d.Text(), nil
+}
+
+// Day puts the day that they stand for in the place of the words today and yesterday, and leaves others as they are.
+func (c Context) Day(value string) string {
+	switch {
+	case c.Today.IsZero():
+		return value
+	case strings.EqualFold(value, "today"):
+		return c.Today.String()
+	case strings.EqualFold(value, "yesterday"):
+		return c.Today.AddDays(-1).String()
+	}
+	return value
 }
 
 // reference finds the record that a word names: its whole name, or the end of it among the kinds that belong there. A name

@@ -97,13 +97,10 @@ func (s *Session) find(value string, book []record.Ref, kind string) (record.Ref
 }
 
 func (s *Session) setDay(value string) (string, error) {
-	if value == "today" && !s.context.Today.IsZero() {
-		value = s.context.Today.String()
-	}
-	date, err := edtf.ReadDocument(value, s.context.Country)
+	date, err := edtf.ReadDocument(s.context.Day(value), s.context.Country)
 	switch {
 	case err != nil:
-		return "", &entry.Fault{Word: value, Message: err.Error(), Hint: "write it as 2026-03-02, or today"}
+		return "", &entry.Fault{Word: value, Message: err.Error(), Hint: "write it as 2026-03-02, today or yesterday"}
 	case !date.Settled():
 		return "", &entry.Fault{Word: value, Message: "this can be several days", Hint: "write one of: " + readings(date)}
 	}
