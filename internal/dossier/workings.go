@@ -128,10 +128,10 @@ func stepList(w *workings.Working) *doc.List {
 	list := doc.Steps()
 	for _, one := range w.Steps {
 		text := doc.Say("{}", doc.Plain(one.Sentence))
-		if one.Formula != "" {
-			text = text.And(" {} = {}; {}", doc.Literal(one.Formula), doc.Literal(one.Numbers), doc.Strong(one.Result))
+		if one.Formula() != "" {
+			text = text.And(" {} = {}; {}", doc.Literal(one.Formula()), doc.Literal(one.Numbers()), doc.Strong(one.Result()))
 		} else {
-			text = text.And(" {}", doc.Strong(one.Result))
+			text = text.And(" {}", doc.Strong(one.Result()))
 		}
 		list.Items = append(list.Items, doc.Item{Text: text})
 	}

@@ -1,14 +1,15 @@
 package requirement_test
 
 import (
+	"io/fs"
 	"testing"
+	"time"
 
 	"boltback/internal/ledger"
 	"boltback/internal/replay"
 	"boltback/internal/requirement"
+	"boltback/internal/workings"
 	"boltback/records"
-
-	"io/fs"
 )
 
 // sampleCar is the finished car of the sample.
@@ -41,18 +42,27 @@ func BenchmarkOneCarAgainstAllSets(b *testing.B) {
 }
 
 // BenchmarkAThousandCarsAgainstOneSet is what a yard of 1,000 cars costs beyond reading its files: one set compiled once, and for
-// each car replay, facts and assessment.
+// each car replay, facts and assessment. Beside it stands what all workings of the cars would cost, printed as a ratio.
 func BenchmarkAThousandCarsAgainstOneSet(b *testing.B) {
+	const cars = 1000
 	s := sampleCar(b)
 	for b.Loop() {
 		set, err := requirement.NewLibrary(records.Requirements(), nil, testDay).Load("technical-baseline")
 		if err != nil {
 			b.Fatal(err)
 		}
-		for range 1000 {
+		for range cars {
 			requirement.Assess(set, requirement.Of(replay.Of(s), testDay))
 		}
 	}
+	b.ReportMetric(b.Elapsed().Seconds()*1000/float64(b.N)/cars, "ms/car")
+	b.StopTimer()
+	begun := time.Now()
+	const few = 20
+	for range few {
+		workings.Of(replay.Of(s), testDay, nil).All()
+	}
+	b.ReportMetric(b.Elapsed().Seconds()/float64(b.N)/cars/(time.Since(begun).Seconds()/few), "of-all-workings")
 }
 
 // BenchmarkCompilingTheBaseline makes the language and compiles one set.

@@ -89,10 +89,10 @@ func (f *Facts) about(name string) *thing {
 	return nil
 }
 
-// workings gives the workings of a subject, made once.
+// workings gives the workings of a subject on which a fact may rest, made once and only where a fact asks for them.
 func (f *Facts) workings(subject workings.Subject) []workings.Working {
 	if _, ok := f.made[subject]; !ok {
-		f.made[subject] = f.sums.About(subject)
+		f.made[subject] = f.sums.Judged(subject)
 	}
 	return f.made[subject]
 }

@@ -180,7 +180,7 @@ func (f *Facts) packWorkings(t *thing) {
 			}
 		}
 		switch {
-		case strings.HasPrefix(w.ID, "fuse traction"):
+		case strings.HasPrefix(w.ID, "fuse "):
 			take("largest_fault", "I_max")
 		case strings.HasPrefix(w.ID, "pre-charge"), strings.HasPrefix(w.ID, "residual"):
 			take("precharge_share", "p")

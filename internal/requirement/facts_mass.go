@@ -54,10 +54,6 @@ func (f *Facts) gatherMass(t *thing) {
 			rear.working("tyres", &w, "Q")
 		case strings.HasPrefix(w.ID, "ticket "):
 			t.agreement(&w)
-		case strings.HasPrefix(w.ID, "change "):
-			for _, c := range massChanges {
-				t.working(c.fact, &w, c.symbol)
-			}
 		}
 	}
 	f.massChange(t)
@@ -72,9 +68,9 @@ var massChanges = []struct {
 	split        bool
 }{{"change", "D_rel", false}, {"front_share_change", "D_p", true}, {"front_change", "D_F_rel", true}, {"rear_change", "D_R_rel", true}}
 
-// massChange takes the changes from each pair of weighings in one condition, and each pair is evidence: what a pair in unlike
-// conditions leaves open is then settled. A pair shows nothing of today where work moved mass since, and nothing of the work
-// where some was done before its first weighing.
+// massChange takes the changes from each pair of weighings in one condition, and each pair is evidence; a pair in unlike
+// conditions shows nothing. Nor does one show anything of today where work moved mass since, or of the work where some was
+// done before its first weighing.
 func (f *Facts) massChange(t *thing) {
 	pairs := f.sums.WeighedPairs()
 	for _, c := range massChanges {

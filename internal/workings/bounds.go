@@ -155,12 +155,9 @@ func (s *sheet) bounded(symbol, unit string, bound quantity.Bound, leaves []stri
 // besideABound is said where a figure with an uncertainty entered a bound.
 const besideABound = "beside a bound, a figure with an uncertainty stands at the end of it that claims least, and so it is put in"
 
-// numerals gives the numbers for the line of a symbol: where the result is a
-// bound, uncertain figures as they entered it, so that the line can be redone.
+// numerals gives the numbers for the line of a symbol that is a bound: uncertain
+// figures as they entered it, so that the line can be redone.
 func (s *sheet) numerals(symbol string) func(string) string {
-	if s.get(symbol).IsPoint() {
-		return s.numeral
-	}
 	worst, err := s.leastClaimed(symbol, s.get(symbol).Bound(), s.leaves(symbol, map[string]bool{}, nil))
 	if err != nil || len(worst) == 0 {
 		return s.numeral

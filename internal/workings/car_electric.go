@@ -12,17 +12,8 @@ import (
 
 // insulation gives the workings of insulation, bonding and proving dead.
 func (c *Car) insulation() []Working {
-	var list []Working
 	tests := map[string][]InsulationReading{}
-	for _, r := range c.readings("insulation") {
-		if r.Body.Insulation != nil && r.Body.Insulation.Resistor != "" {
-			list = append(list, ByVoltmeter(short(r.ID), c.voltmeter(r)))
-			continue
-		}
-		test := c.insulationReading(r)
-		tests[test.Circuit] = append(tests[test.Circuit], test)
-		list = append(list, Isolation(short(r.ID), test))
-	}
+	list := c.insulationTests(tests)
 	if w, ok := c.joinedSides(tests); ok {
 		list = append(list, w)
 	}
@@ -41,6 +32,21 @@ func (c *Car) insulation() []Working {
 		list = append(list, ProvedDead(short(r.ID), c.deadReading(r)))
 	}
 	return append(list, c.sections(), c.waiting())
+}
+
+// insulationTests works out test by test, and sorts them by circuit.
+func (c *Car) insulationTests(tests map[string][]InsulationReading) []Working {
+	var list []Working
+	for _, r := range c.readings("insulation") {
+		if r.Body.Insulation != nil && r.Body.Insulation.Resistor != "" {
+			list = append(list, ByVoltmeter(short(r.ID), c.voltmeter(r)))
+			continue
+		}
+		test := c.insulationReading(r)
+		tests[test.Circuit] = append(tests[test.Circuit], test)
+		list = append(list, Isolation(short(r.ID), test))
+	}
+	return list
 }
 
 func (c *Car) insulationReading(r reading) InsulationReading {

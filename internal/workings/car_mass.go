@@ -70,13 +70,25 @@ func (c *Car) mass() []Working {
 	list = append(list, markStale(CentreAlong(short(last.ID), last.w, c.wheelbase()), split, last))
 	list = append(list, c.across(all)...)
 	list = append(list, today)
-	laden := markStale(LadenAxles(short(last.ID), last.w, c.wheelbase(), c.rows(), OccupantsOf(c.car.Market)), split, last)
+	laden := c.laden(last, split)
 	list = append(list, laden)
-	for _, w := range append(c.reserves(last.w, laden), c.tyres(last.w, laden)...) {
-		whole := w.ID == "reserve gross"
-		list = append(list, markStale(w, whole && gross || !whole && split && !strings.HasPrefix(w.ID, "tyre speed"), last))
-	}
+	list = append(list, c.loaded(last, laden, gross, split)...)
 	return append(list, c.lift(last)...)
+}
+
+// laden works out the loads with every seat taken.
+func (c *Car) laden(last weighed, split bool) Working {
+	return markStale(LadenAxles(short(last.ID), last.w, c.wheelbase(), c.rows(), OccupantsOf(c.car.Market)), split, last)
+}
+
+// loaded holds the loads of the last weighing against ratings and tyres.
+func (c *Car) loaded(last weighed, laden Working, gross, split bool) []Working {
+	list := append(c.reserves(last.w, laden), c.tyres(last.w, laden)...)
+	for i, w := range list {
+		whole := w.ID == "reserve gross"
+		list[i] = markStale(w, whole && gross || !whole && split && !strings.HasPrefix(w.ID, "tyre speed"), last)
+	}
+	return list
 }
 
 // staleness reads from the working on the last weighing what is stale.

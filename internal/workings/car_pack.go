@@ -99,19 +99,10 @@ func (c *Car) preCharge() []Working {
 // circuit gives fuse and voltage drop of a circuit, and the budget of what a
 // converter feeds.
 func (c *Car) circuit(s ledger.Entry[record.System]) []Working {
-	b := s.Body.Circuit
-	at := func(name string, m record.Measure) Input { return measure(s.Record, "/circuit/"+name, m) }
-	k := Circuit{Name: s.Name(), Voltage: at("voltage", b.Voltage), Load: at("load", b.Load), Fuse: at("fuse", b.Fuse), Carries: at("carries", b.Carries),
-		FuseVoltage: at("fuse-voltage", b.FuseVoltage), FuseBreaks: at("fuse-breaks", b.FuseBreaks), FuseFrom: at("fuse-breaks-from", b.FuseBreaksFrom),
-		Wiring: at("resistance", b.Resistance), Conductor: at("conductor", b.Conductor), Length: at("length", b.Length), Temperature: at("temperature", b.Temperature)}
-	for i, one := range b.Consumers {
-		k.Consumers = append(k.Consumers, Consumer{one.What, measure(s.Record, canon.ElementPointer("/circuit/consumers", i)+"/current", one.Current), one.Steady != "no"})
-	}
+	b, k := s.Body.Circuit, circuitOf(s)
 	var list []Working
 	if b.Sort == "traction" {
-		k.Charged, k.Empty = c.carRating("voltage", "charged"), c.carRating("voltage", "empty")
-		k.PackNew, k.PackWorst = c.packResistance()
-		list = append(list, FuseCheck(short(s.ID), k))
+		list = append(list, c.fuse(s))
 	}
 	if b.Conductor != "" || b.Length != "" {
 		list = append(list, VoltageDrop(short(s.ID), k))
@@ -131,6 +122,27 @@ func (c *Car) circuit(s ledger.Entry[record.System]) []Working {
 		}
 	}
 	return list
+}
+
+// fuse holds the fuse of a traction circuit against load, conductor and fault.
+func (c *Car) fuse(s ledger.Entry[record.System]) Working {
+	k := circuitOf(s)
+	k.Charged, k.Empty = c.carRating("voltage", "charged"), c.carRating("voltage", "empty")
+	k.PackNew, k.PackWorst = c.packResistance()
+	return FuseCheck(short(s.ID), k)
+}
+
+// circuitOf takes a circuit from its record.
+func circuitOf(s ledger.Entry[record.System]) Circuit {
+	b := s.Body.Circuit
+	at := func(name string, m record.Measure) Input { return measure(s.Record, "/circuit/"+name, m) }
+	k := Circuit{Name: s.Name(), Voltage: at("voltage", b.Voltage), Load: at("load", b.Load), Fuse: at("fuse", b.Fuse), Carries: at("carries", b.Carries),
+		FuseVoltage: at("fuse-voltage", b.FuseVoltage), FuseBreaks: at("fuse-breaks", b.FuseBreaks), FuseFrom: at("fuse-breaks-from", b.FuseBreaksFrom),
+		Wiring: at("resistance", b.Resistance), Conductor: at("conductor", b.Conductor), Length: at("length", b.Length), Temperature: at("temperature", b.Temperature)}
+	for i, one := range b.Consumers {
+		k.Consumers = append(k.Consumers, Consumer{one.What, measure(s.Record, canon.ElementPointer("/circuit/consumers", i)+"/current", one.Current), one.Steady != "no"})
+	}
+	return k
 }
 
 // packResistance is the sum over the boxes of the pack, each in series.

@@ -125,7 +125,7 @@ func encodeWorking(w *Working) encodedWorking {
 		e.About = append(e.About, string(ref))
 	}
 	for _, s := range w.Steps {
-		e.Steps = append(e.Steps, encodedStep{s.Sentence, s.Symbol, s.Formula, s.Numbers, s.Result, encodeQuantity(s.Value)})
+		e.Steps = append(e.Steps, encodedStep{s.Sentence, s.Symbol, s.Formula(), s.Numbers(), s.Result(), encodeQuantity(s.Value)})
 	}
 	for _, in := range w.Inputs {
 		e.Inputs = append(e.Inputs, encodedInput{Symbol: in.Symbol, Name: in.Name, Text: in.Text, Value: encodeQuantity(in.Value), Record: string(in.Record), Path: in.Path,

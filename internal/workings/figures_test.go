@@ -25,10 +25,10 @@ func about(t *testing.T, q quantity.Quantity, want float64, unit string, within 
 func lineOf(t *testing.T, w Working, symbol string) quantity.Quantity {
 	t.Helper()
 	for _, s := range w.Steps {
-		if rest, ok := strings.CutPrefix(s.Result, symbol+" "); ok {
+		if rest, ok := strings.CutPrefix(s.Result(), symbol+" "); ok {
 			q, err := quantity.Parse(strings.TrimPrefix(rest, "= "))
 			if err != nil {
-				t.Fatalf("%s: %v", s.Result, err)
+				t.Fatalf("%s: %v", s.Result(), err)
 			}
 			return q
 		}
@@ -77,7 +77,7 @@ func textOf(w Working) string {
 	}
 	add(w.Title, w.Answer, w.Caution)
 	for _, s := range w.Steps {
-		add(s.Sentence, s.Formula, s.Numbers, s.Result)
+		add(s.Sentence, s.Formula(), s.Numbers(), s.Result())
 	}
 	add(w.Assumptions...)
 	add(w.Missing...)

@@ -115,15 +115,15 @@ func TestWhatDoesNotFitIsASentenceAndNotANumber(t *testing.T) {
 
 func TestTheLineShowsTheFormulaAndTheNumbersOfTheSameSum(t *testing.T) {
 	_, w := compute(t, "kg", "a*(b-c)/b", map[string]string{"a": "51 kg", "b": "2.31 m", "c": "-0.5 m"})
-	says(t, w.Steps[0].Formula, "x = a · (b - c) / b")
-	says(t, w.Steps[0].Numbers, "51 kg · (2.31 m - (-0.5 m)) / 2.31 m")
-	says(t, w.Steps[0].Result, "x = 62.04 kg")
+	says(t, w.Steps[0].Formula(), "x = a · (b - c) / b")
+	says(t, w.Steps[0].Numbers(), "51 kg · (2.31 m - (-0.5 m)) / 2.31 m")
+	says(t, w.Steps[0].Result(), "x = 62.04 kg")
 }
 
 func TestAPowerOfAnInputTakesItsUnitAlong(t *testing.T) {
 	_, w := compute(t, "J", "1/2*a*b^2", map[string]string{"a": "1000 µF", "b": "350 V"})
-	says(t, w.Steps[0].Formula, "1 / 2 · a · b^2")
-	says(t, w.Steps[0].Numbers, "1 / 2 · 1000 µF · (350 V)^2")
+	says(t, w.Steps[0].Formula(), "1 / 2 · a · b^2")
+	says(t, w.Steps[0].Numbers(), "1 / 2 · 1000 µF · (350 V)^2")
 }
 
 // A formula with random numbers gives what floating point gives.

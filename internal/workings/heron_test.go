@@ -49,11 +49,11 @@ func page(w Working) string {
 	line("%s / %s: %s", w.Subject, w.ID, w.Title)
 	line("  %s", w.Answer)
 	for _, s := range w.Steps {
-		if s.Formula == "" {
-			line("  . %s %s", s.Sentence, s.Result)
+		if s.Formula() == "" {
+			line("  . %s %s", s.Sentence, s.Result())
 			continue
 		}
-		line("  . %s %s = %s; %s", s.Sentence, s.Formula, s.Numbers, s.Result)
+		line("  . %s %s = %s; %s", s.Sentence, s.Formula(), s.Numbers(), s.Result())
 	}
 	for _, in := range w.Inputs {
 		from := in.Source.String()

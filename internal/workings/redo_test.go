@@ -18,16 +18,16 @@ func TestEveryLineOfThePageCanBeRedoneFromTheNumbersOnIt(t *testing.T) {
 	for name, c := range map[string]*Car{"heron": heron(t), "sample": sampleCar(t)} {
 		for _, w := range c.All() {
 			for _, s := range w.Steps {
-				if s.Formula == "" {
+				if s.Formula() == "" {
 					continue
 				}
-				got, err := byHand(s.Numbers)
+				got, err := byHand(s.Numbers())
 				if err != nil {
-					t.Fatalf("%s %s: %s: %v", name, w.ID, s.Numbers, err)
+					t.Fatalf("%s %s: %s: %v", name, w.ID, s.Numbers(), err)
 				}
 				want, wide := printed(t, s)
-				if math.Abs(got-want) > wide+0.002*scaleOf(s.Numbers, want) {
-					t.Errorf("%s %s: %s gives %g and the page says %s", name, w.ID, s.Numbers, got, s.Result)
+				if math.Abs(got-want) > wide+0.002*scaleOf(s.Numbers(), want) {
+					t.Errorf("%s %s: %s gives %g and the page says %s", name, w.ID, s.Numbers(), got, s.Result())
 				}
 				redone++
 			}

@@ -105,26 +105,15 @@ func (s *sheet) calcAs(symbol, unit, formula, printed, sentence string) bool {
 		return false
 	}
 	s.lines[symbol] = l
-	if printed == "" {
-		printed = f.String()
+	step := Step{Sentence: sentence, Symbol: symbol, Value: l.value, formula: f, printed: printed, symbols: f.Symbols()}
+	if !l.value.IsPoint() {
+		step.numbers = f.With(s.numerals(symbol))
 	}
-	s.w.Steps = append(s.w.Steps, Step{
-		Sentence: sentence,
-		Formula:  symbol + " = " + printed,
-		Numbers:  f.With(s.numerals(symbol)),
-		Result:   equation(symbol, l.value),
-		Symbol:   symbol,
-		Value:    l.value,
-	})
+	for _, name := range step.symbols {
+		step.values = append(step.values, s.get(name))
+	}
+	s.w.Steps = append(s.w.Steps, step)
 	return true
-}
-
-// equation is "m = 900 kg", or "R >550 MΩ" for a bound.
-func equation(symbol string, q quantity.Quantity) string {
-	if q.IsPoint() {
-		return symbol + " = " + Show(q)
-	}
-	return symbol + " " + Show(q)
 }
 
 // has reports whether a symbol has a value.
@@ -162,7 +151,7 @@ func bracketed(q quantity.Quantity) string {
 
 // say adds a step in which nothing is computed.
 func (s *sheet) say(sentence, result string) {
-	s.w.Steps = append(s.w.Steps, Step{Sentence: sentence, Result: result})
+	s.w.Steps = append(s.w.Steps, Step{Sentence: sentence, said: result})
 }
 
 func (s *sheet) assume(list ...string) { s.w.Assumptions = append(s.w.Assumptions, list...) }

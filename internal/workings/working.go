@@ -84,17 +84,6 @@ type Working struct {
 	values map[string]quantity.Quantity // of the lines, by symbol
 }
 
-// Step is one line of the sum.
-type Step struct {
-	Sentence string // why it is done
-	Formula  string // in symbols; may be empty where nothing is computed
-	Numbers  string // the same with the numbers put in
-	Result   string
-	// Symbol and Value are what the line computed, unrounded; empty where it computed nothing.
-	Symbol string
-	Value  quantity.Quantity
-}
-
 // Input is one value that went into a working.
 type Input struct {
 	Symbol, Name string
