@@ -6,6 +6,7 @@ import (
 	"fmt"
 
 	"boltback/internal/edtf"
+	"boltback/internal/finding"
 	"boltback/internal/ledger"
 	"boltback/internal/record"
 )
@@ -69,10 +70,7 @@ func attachment(s *ledger.Snapshot, commit string, on edtf.Day) ([]byte, error) 
 		a.Unread = append(a.Unread, attachedFault{u.Path, u.Fault.Message})
 	}
 	var text bytes.Buffer
-	enc := json.NewEncoder(&text)
-	enc.SetEscapeHTML(false)
-	enc.SetIndent("", "  ")
-	if err := enc.Encode(a); err != nil {
+	if err := finding.WriteJSON(&text, a); err != nil {
 		return nil, fmt.Errorf("gather the records to attach: %w", err)
 	}
 	return text.Bytes(), nil

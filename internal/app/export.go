@@ -101,7 +101,7 @@ func (x *Exported) lines(s *ledger.Snapshot, car Car, kinds []record.Kind) error
 				return fmt.Errorf("%s: %w", r.Path, err)
 			}
 			x.Withheld += len(line.Withheld)
-			file.WriteString(steerless(string(src)) + "\n")
+			file.Write(append(finding.InJSON(src), '\n'))
 			rows++
 		}
 	}
@@ -124,19 +124,6 @@ func withoutPrivate(r *record.Record) (text []byte, places []string) {
 	}
 	slices.Reverse(places)
 	return text, places
-}
-
-// steerless writes characters that steer a terminal or turn the order of a text around as JSON escapes, which say the same.
-func steerless(line string) string {
-	var b strings.Builder
-	for _, r := range line {
-		if strings.ContainsRune(table.Shown(string(r)), '\ufffd') && r != '\ufffd' {
-			fmt.Fprintf(&b, `\u%04x`, r)
-		} else {
-			b.WriteRune(r)
-		}
-	}
-	return b.String()
 }
 
 // SaveExport writes the files into a new folder, whole or not at all.

@@ -35,7 +35,7 @@ func runBag(c *cli.Context, env Env) error {
 		return err
 	}
 	if c.Bool("json") {
-		err = writeJSON(env.Stdout, bagChecked(report))
+		err = finding.WriteJSON(env.Stdout, bagChecked(report))
 	} else {
 		err = env.sayBag(name, report)
 	}

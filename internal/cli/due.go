@@ -7,6 +7,7 @@ import (
 
 	"boltback/internal/app"
 	"boltback/internal/dossier"
+	"boltback/internal/finding"
 	"boltback/internal/record"
 	"boltback/internal/replay"
 )
@@ -47,7 +48,7 @@ func runDue(c *cli.Context, env Env) error {
 		return err
 	}
 	if c.Bool("json") {
-		err = writeJSON(env.Stdout, dueAnswer{"1", day.String(), dueThings(all)})
+		err = finding.WriteJSON(env.Stdout, dueAnswer{"1", day.String(), dueThings(all)})
 	} else {
 		for _, one := range all {
 			if err = env.print(dossier.Due(one.Work, one.List, day, days, one.Car.Name)); err != nil {

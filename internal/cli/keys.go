@@ -5,6 +5,7 @@ import (
 
 	"boltback/internal/app"
 	"boltback/internal/dossier"
+	"boltback/internal/finding"
 	"boltback/internal/record"
 	"boltback/internal/signoff"
 )
@@ -54,7 +55,7 @@ func runKeys(c *cli.Context, env Env) error {
 		return err
 	}
 	if c.Bool("json") {
-		return writeJSON(env.Stdout, keyList(rows))
+		return finding.WriteJSON(env.Stdout, keyList(rows))
 	}
 	return env.print(dossier.Keys(s, car.Name, day, rows))
 }

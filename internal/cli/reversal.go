@@ -8,6 +8,7 @@ import (
 
 	"boltback/internal/app"
 	"boltback/internal/dossier"
+	"boltback/internal/finding"
 	"boltback/internal/render"
 	"boltback/internal/reversal"
 )
@@ -116,7 +117,7 @@ func recheck(c *cli.Context, env Env, car app.Car, kept, format string) error {
 		if changes == nil {
 			changes = []reversal.Change{}
 		}
-		err = writeJSON(env.Stdout, recheckAnswer{"1", changes})
+		err = finding.WriteJSON(env.Stdout, recheckAnswer{"1", changes})
 	} else {
 		err = env.print(dossier.Rechecked(changes).Blocks...)
 	}

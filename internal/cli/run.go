@@ -132,7 +132,7 @@ func report(err error, w io.Writer, json bool) int {
 	}
 	message := finding.Printable(plainError(err))
 	if json {
-		writeJSON(w, failure{Edition: "1", Status: status, Error: message, Hint: finding.Printable(hint)})
+		finding.WriteJSON(w, failure{Edition: "1", Status: status, Error: message, Hint: finding.Printable(hint)})
 		return status
 	}
 	fmt.Fprintln(w, "boltback: "+message)

@@ -4,6 +4,7 @@ import (
 	"github.com/urfave/cli/v2"
 
 	"boltback/internal/dossier"
+	"boltback/internal/finding"
 	"boltback/internal/wording"
 )
 
@@ -55,7 +56,7 @@ func runWording(c *cli.Context, env Env) error {
 		if phrases == nil {
 			phrases = []wording.Phrase{}
 		}
-		return writeJSON(env.Stdout, said{"1", phrases})
+		return finding.WriteJSON(env.Stdout, said{"1", phrases})
 	}
 	return env.print(dossier.Wording(s, phrases))
 }

@@ -7,6 +7,7 @@ import (
 
 	"boltback/internal/app"
 	"boltback/internal/dossier"
+	"boltback/internal/finding"
 	"boltback/internal/ledger"
 	"boltback/internal/record"
 )
@@ -42,7 +43,7 @@ func runShow(c *cli.Context, env Env) error {
 		return &app.Usage{Message: "as JSON a record is its own file, which holds no private value", Hint: "--private without --json"}
 	}
 	if c.Bool("json") {
-		_, err := env.Stdout.Write(r.Doc.Source) // a record's JSON is the record itself
+		_, err := env.Stdout.Write(finding.InJSON(r.Doc.Source)) // a record's JSON is the record itself
 		return err
 	}
 	var disclosed dossier.Disclosed
@@ -102,7 +103,7 @@ func runList(c *cli.Context, env Env) error {
 		}
 	}
 	if c.Bool("json") {
-		return writeJSON(env.Stdout, listedRecords{"1", rows})
+		return finding.WriteJSON(env.Stdout, listedRecords{"1", rows})
 	}
 	return nil
 }

@@ -7,6 +7,7 @@ import (
 
 	"boltback/internal/app"
 	"boltback/internal/dossier"
+	"boltback/internal/finding"
 	"boltback/internal/record"
 	"boltback/internal/replay"
 )
@@ -54,7 +55,7 @@ func runStockTake(c *cli.Context, env Env) error {
 		}
 	}
 	if c.Bool("json") {
-		err = writeJSON(env.Stdout, answer)
+		err = finding.WriteJSON(env.Stdout, answer)
 	}
 	if err == nil && slices.ContainsFunc(answer.Places, func(p stockPlace) bool { return len(p.NotSeenSince) > 0 }) {
 		return errFound

@@ -1,9 +1,7 @@
 package cli
 
 import (
-	"encoding/json"
 	"fmt"
-	"io"
 	"strings"
 
 	"github.com/urfave/cli/v2"
@@ -139,14 +137,6 @@ func carNames(env Env) []string {
 // print writes blocks to standard output through the text renderer.
 func (env Env) print(blocks ...doc.Block) error {
 	return render.TextBlocks(env.Stdout, blocks, render.TextOptions{Width: env.Width, Bold: env.Width > 0})
-}
-
-// writeJSON writes one value, indented, characters as they are.
-func writeJSON(w io.Writer, v any) error {
-	e := json.NewEncoder(w)
-	e.SetEscapeHTML(false)
-	e.SetIndent("", "  ")
-	return e.Encode(v)
 }
 
 // flagText is a flag as help shows it: name, placeholder, what it does.

@@ -5,6 +5,7 @@ import (
 
 	"boltback/internal/app"
 	"boltback/internal/dossier"
+	"boltback/internal/finding"
 	"boltback/internal/signoff"
 )
 
@@ -70,7 +71,7 @@ func runVerify(c *cli.Context, env Env) error {
 		}
 	}
 	if c.Bool("json") {
-		err = writeJSON(env.Stdout, answer)
+		err = finding.WriteJSON(env.Stdout, answer)
 	}
 	if err == nil && !clean {
 		return errFound
@@ -88,7 +89,7 @@ func (env Env) verifyFile(c *cli.Context, want app.VerifyRequest) error {
 		return err
 	}
 	if c.Bool("json") {
-		err = writeJSON(env.Stdout, a.Shape())
+		err = finding.WriteJSON(env.Stdout, a.Shape())
 	} else {
 		err = env.print(dossier.Alone(a))
 	}

@@ -39,7 +39,7 @@ func runWhere(c *cli.Context, env Env) error {
 		return err
 	}
 	if c.Bool("json") {
-		err = writeJSON(env.Stdout, whereFound(typed, w))
+		err = finding.WriteJSON(env.Stdout, whereFound(typed, w))
 	} else {
 		err = env.sayWhere(typed, w)
 	}

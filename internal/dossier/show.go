@@ -21,7 +21,7 @@ func Show(s *ledger.Snapshot, r *record.Record, disclosed Disclosed) *doc.Sectio
 		doc.Is("SHA-256", "{}", doc.Literal(string(r.Digest))),
 		doc.Is("Standing", "{}", b.standingWords(r)),
 	))
-	v := &viewer{book: b, record: r, leaves: map[string]record.Leaf{}, counts: b.counts(r) || r.Body.Heading().Withdraws != ""}
+	v := &viewer{book: b, record: r, leaves: map[string]record.Leaf{}, told: b.toldAtTop(r), counts: b.counts(r) || r.Body.Heading().Withdraws != ""}
 	for _, leaf := range r.Leaves() {
 		v.leaves[leaf.Pointer] = leaf
 	}

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"testing/fstest"
 
 	"boltback/internal/doc"
 	"boltback/internal/dossier"
@@ -86,4 +87,21 @@ func TestTheSampleCarsGiveWholeDossiers(t *testing.T) {
 			sectionText(t, dossier.Show(s, r, nil))
 		}
 	}
+}
+
+// TestAReasonIsShownWhereverItStands or a chain of corrections would hide all but the last one's, and a reason that somebody wrote
+// into a record that corrects nothing would be on file and never seen.
+func TestAReasonIsShownWhereverItStands(t *testing.T) {
+	files := carOf(nil)
+	for at, text := range map[string]string{
+		"joints/straps.json": `{"kind": "joint", "name": "Straps"}`, "joints/straps-2.json": `{"kind": "joint", "corrects": "joints/straps", "reason": "four, not three"}`,
+		"joints/straps-3.json": `{"kind": "joint", "corrects": "joints/straps-2", "reason": "five after all"}`, "joints/alone.json": `{"kind": "joint", "reason": "of no use"}`,
+	} {
+		files[at] = &fstest.MapFile{Data: []byte(text)}
+	}
+	s := load(t, files)
+	show := func(id record.Ref) string { return said(dossier.Show(s, s.Record(id), nil)) }
+	wantAll(t, show("joints/straps-2"), "Corrected by joints/straps-3", "five after all", "Corrects [struck out: joints/straps] ", "Reason [struck out: four, not three]")
+	wantNone(t, show("joints/straps-3"), "Reason five", "Corrects")
+	wantAll(t, show("joints/alone"), "Reason of no use")
 }

@@ -5,6 +5,7 @@ import (
 
 	"boltback/internal/canon"
 	"boltback/internal/doc"
+	"boltback/internal/ledger"
 	"boltback/internal/record"
 )
 
@@ -13,11 +14,25 @@ type viewer struct {
 	*book
 	record *record.Record
 	leaves map[string]record.Leaf // by pointer: what each text is
+	told   map[string]bool        // members that the top of the page has said already
 	counts bool
 }
 
-// told are the members that the top of the page has said already.
-var told = map[string]bool{"kind": true, "corrects": true, "withdraws": true, "reason": true}
+// toldAtTop gives the members that standingWords says: of a record that another one overrules, what it overruled itself, and why,
+// is not among them.
+func (b *book) toldAtTop(r *record.Record) map[string]bool {
+	standing, _ := b.s.StandingOf(r)
+	head := r.Body.Heading()
+	switch {
+	case standing == ledger.Corrected || standing == ledger.Withdrawn || standing == ledger.Disputed:
+		return map[string]bool{"kind": true}
+	case head.Withdraws != "" && standing != ledger.NotApplied:
+		return map[string]bool{"kind": true, "withdraws": true, "reason": true}
+	case head.Corrects != "" || standing == ledger.NotApplied:
+		return map[string]bool{"kind": true, "corrects": true, "reason": true}
+	}
+	return map[string]bool{"kind": true}
+}
 
 // members lays an object: plain members as facts, groups and lists behind them.
 func (v *viewer) members(n *canon.Node, pointer string) []doc.Block {
@@ -26,7 +41,7 @@ func (v *viewer) members(n *canon.Node, pointer string) []doc.Block {
 	for _, m := range n.Members {
 		at := canon.ChildPointer(pointer, m.Name)
 		switch {
-		case pointer == "" && told[m.Name]:
+		case pointer == "" && v.told[m.Name]:
 		case m.Value.Kind == canon.Object:
 			behind = append(behind, v.group(m, at))
 		case m.Value.Kind == canon.Array && holdsObjects(m.Value):
@@ -104,6 +119,9 @@ func (v *viewer) value(n *canon.Node, pointer string) doc.Text {
 func (v *viewer) leaf(text string, leaf record.Leaf) doc.Text {
 	switch leaf.Role {
 	case record.Reference:
+		if leaf.Pointer == "/corrects" || leaf.Pointer == "/withdraws" {
+			return doc.Text{v.plainID(record.Ref(text))} // the record itself, not what stands in its place
+		}
 		return v.name(record.Ref(text))
 	case record.Secret:
 		return v.sealed(record.Sealed(text)).From(doc.FromDigest(text))

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"sort"
 	"strings"
+	"unicode"
 
 	"golang.org/x/image/font/sfnt"
 )
@@ -68,8 +69,8 @@ func Lacking(face Face, s string) []rune {
 }
 
 func (l *loaded) has(b *sfnt.Buffer, r rune) bool {
-	if r < ' ' || r == 0x7f {
-		return false
+	if unicode.IsControl(r) || unicode.Is(unicode.Bidi_Control, r) {
+		return false // some faces have them, with nothing to see
 	}
 	if int(r) < len(l.widths) {
 		return l.widths[r] > 0

@@ -7,11 +7,14 @@
 package finding
 
 import (
+	"bytes"
 	"cmp"
 	"slices"
 	"strconv"
 	"strings"
 	"unicode"
+	"unicode/utf16"
+	"unicode/utf8"
 )
 
 // Finding is one diagnosis. The zero value of every field but Code and Message
@@ -79,6 +82,32 @@ func Printable(s string) string {
 		}
 	}
 	return b.String()
+}
+
+// InJSON writes the characters of a JSON text that [Printable] would replace as
+// escapes of JSON, which say the same. Such characters stand in texts alone, but for
+// the line ends and tabs between values, which stay.
+func InJSON(text []byte) []byte {
+	if !bytes.ContainsFunc(text, steersInJSON) {
+		return text
+	}
+	out := make([]byte, 0, len(text)+len(text)/8)
+	for _, r := range string(text) {
+		switch {
+		case !steersInJSON(r):
+			out = utf8.AppendRune(out, r)
+		case r > 0xffff:
+			high, low := utf16.EncodeRune(r)
+			out = append(out, `\u`+hex(high, 4)+`\u`+hex(low, 4)...)
+		default:
+			out = append(out, `\u`+hex(r, 4)...)
+		}
+	}
+	return out
+}
+
+func steersInJSON(r rune) bool {
+	return steers(r) && r != '\n' && r != '\r' && r != '\t' && r != unicode.ReplacementChar
 }
 
 // steers reports whether r moves the cursor or hides or reorders its neighbours.

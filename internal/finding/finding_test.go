@@ -2,6 +2,8 @@ package finding
 
 import (
 	"bytes"
+	"encoding/json"
+	"maps"
 	"slices"
 	"strings"
 	"testing"
@@ -213,4 +215,27 @@ func FuzzDecode(f *testing.F) {
 			t.Fatalf("%v %v, want %v", again, err, list)
 		}
 	})
+}
+
+func TestJSONForATerminalSaysTheSameAndSteersNothing(t *testing.T) {
+	value := map[string]string{"a\u009b": "\x1b[2J\u202e\u2066x\u200b\ufeff\u2028 é אב 🔧 \U000e0041<b>\"\\"}
+	var b bytes.Buffer
+	if err := WriteJSON(&b, value); err != nil {
+		t.Fatal(err)
+	}
+	if i := strings.IndexFunc(b.String(), func(r rune) bool { return r != '\n' && steers(r) }); i >= 0 {
+		t.Errorf("%q steers", b.String()[i:])
+	}
+	for _, plain := range []string{"é אב 🔧", `<b>`, `\u202e\u2066x\u200b\ufeff\u2028`, `\udb40\udc41`, `"a\u009b"`} {
+		if !strings.Contains(b.String(), plain) {
+			t.Errorf("%s lacks %s", b.String(), plain)
+		}
+	}
+	var back map[string]string
+	if err := json.Unmarshal(b.Bytes(), &back); err != nil || !maps.Equal(back, value) {
+		t.Errorf("%q came back as %q: %v", value, back, err)
+	}
+	if got := string(InJSON([]byte("{\n\t\"a\": 1\r\n}\n"))); got != "{\n\t\"a\": 1\r\n}\n" {
+		t.Errorf("what stands between values became %q", got)
+	}
 }

@@ -24,13 +24,24 @@ func Encode(w io.Writer, findings []Finding) error {
 	if findings == nil {
 		findings = []Finding{}
 	}
-	enc := json.NewEncoder(w)
-	enc.SetEscapeHTML(false)
-	enc.SetIndent("", "  ")
-	if err := enc.Encode(list{Edition, findings}); err != nil {
+	if err := WriteJSON(w, list{Edition, findings}); err != nil {
 		return fmt.Errorf("findings cannot be written as JSON: %w", err)
 	}
 	return nil
+}
+
+// WriteJSON writes a value for people and programs: indented by two spaces, characters as they are but for those that
+// would steer a terminal, and a final newline.
+func WriteJSON(w io.Writer, v any) error {
+	var text bytes.Buffer
+	enc := json.NewEncoder(&text)
+	enc.SetEscapeHTML(false)
+	enc.SetIndent("", "  ")
+	if err := enc.Encode(v); err != nil {
+		return err
+	}
+	_, err := w.Write(InJSON(text.Bytes()))
+	return err
 }
 
 // Decode reads what Encode wrote. It refuses another edition, members it does

@@ -1,10 +1,10 @@
 package history
 
 import (
-	"encoding/json"
 	"io"
 	"time"
 
+	"boltback/internal/finding"
 	"boltback/internal/record"
 )
 
@@ -110,8 +110,5 @@ func changeShapes(changes []Change) []changeShape {
 }
 
 func write(w io.Writer, shape any) error {
-	encoder := json.NewEncoder(w)
-	encoder.SetEscapeHTML(false)
-	encoder.SetIndent("", "  ")
-	return encoder.Encode(shape)
+	return finding.WriteJSON(w, shape)
 }

@@ -1,8 +1,9 @@
 package requirement
 
 import (
-	"encoding/json"
 	"io"
+
+	"boltback/internal/finding"
 )
 
 // encoded is an assessment as other programs read it.
@@ -62,18 +63,11 @@ func Encode(w io.Writer, day string, list []*Assessment) error {
 		}
 		all = append(all, e)
 	}
-	return encodeJSON(w, all)
+	return finding.WriteJSON(w, all)
 }
 
 func encodeSide(a *Assessment, day string) encodedSide {
 	return encodedSide{Set: a.Set.Name, Title: a.Set.Title(), Edition: a.Set.Body.Edition, Own: a.Set.Own, Day: day, Head: a.Set.Head}
-}
-
-func encodeJSON(w io.Writer, v any) error {
-	enc := json.NewEncoder(w)
-	enc.SetEscapeHTML(false)
-	enc.SetIndent("", "  ")
-	return enc.Encode(v)
 }
 
 func encodeResult(r *Result) encodedResult {

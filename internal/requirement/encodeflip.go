@@ -1,6 +1,10 @@
 package requirement
 
-import "io"
+import (
+	"io"
+
+	"boltback/internal/finding"
+)
 
 // encodedComparing is a comparison of two assessments as other programs read it.
 type encodedComparing struct {
@@ -35,7 +39,7 @@ func EncodeCompared(w io.Writer, before, after *Assessment) error {
 	for _, d := range Divide(before, after) {
 		e.Divided = append(e.Divided, encodedDivided{string(d.Reading), itemsOf(d.Met), itemsOf(d.NotMet)})
 	}
-	return encodeJSON(w, e)
+	return finding.WriteJSON(w, e)
 }
 
 func encodeAny(r *Result) *encodedResult {

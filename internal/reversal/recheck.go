@@ -7,6 +7,7 @@ import (
 	"io"
 	"slices"
 
+	"boltback/internal/finding"
 	"boltback/internal/replay"
 )
 
@@ -15,12 +16,10 @@ const maxStatement = 32 << 20
 
 // Encode writes a statement as it is kept: JSON, two spaces, a final newline.
 func (s *Statement) Encode(w io.Writer) error {
-	src, err := json.MarshalIndent(s, "", "  ")
-	if err != nil {
+	if err := finding.WriteJSON(w, s); err != nil {
 		return fmt.Errorf("write the statement: %w", err)
 	}
-	_, err = w.Write(append(src, '\n'))
-	return err
+	return nil
 }
 
 // Decode reads a kept statement. A member that this edition does not know is an error, as is anything behind it.

@@ -35,10 +35,10 @@ func Marked(cell string) (text string, marks bool) {
 	return text, text != cell
 }
 
-// Shown gives a text without the characters that steer a terminal; line ends and tabs stay.
+// Shown gives a text without the characters that steer a terminal or turn the direction of writing; line ends and tabs stay.
 func Shown(cell string) string {
 	return strings.Map(func(r rune) rune {
-		if unicode.IsControl(r) && r != '\n' && r != '\t' || r >= '\u202a' && r <= '\u202e' || r >= '\u2066' && r <= '\u2069' {
+		if unicode.IsControl(r) && r != '\n' && r != '\t' || unicode.Is(unicode.Bidi_Control, r) {
 			return unicode.ReplacementChar
 		}
 		return r

@@ -1,9 +1,9 @@
 package workings
 
 import (
-	"encoding/json"
 	"io"
 
+	"boltback/internal/finding"
 	"boltback/internal/quantity"
 )
 
@@ -36,10 +36,7 @@ func Encode(w io.Writer, heading Heading, list []Working) error {
 	for i := range list {
 		out.Workings[i] = encodeWorking(&list[i])
 	}
-	e := json.NewEncoder(w)
-	e.SetEscapeHTML(false)
-	e.SetIndent("", "  ")
-	return e.Encode(out)
+	return finding.WriteJSON(w, out)
 }
 
 type encoded struct {
