@@ -115,8 +115,12 @@ func (d *Desk) TakeTable(ctx context.Context, o TableOrder, t TablePlan) (Writte
 	if message == "" {
 		message = fmt.Sprintf("record %s from %s: rows taken %d of %d", t.Kind, path.Base(o.File), len(t.Fates)-t.Faults(), len(t.Fates))
 	}
+	noted, err := d.storesIntoBook(ctx, p)
+	if err != nil {
+		return Written{}, err
+	}
 	w, err := d.save(ctx, p.changes, p.bodies, message)
-	w.Lacks = p.lacks
+	w.Lacks, w.Notes = p.lacks, append(noted, w.Notes...)
 	return w, err
 }
 

@@ -229,12 +229,18 @@ func (r *reader) take(step steps.Step, cells map[string]string, fate *Fate) erro
 
 // stored finds the store and the place in it.
 func (r *reader) stored(step *steps.Step, s *steps.Session, cells map[string]string) error {
-	if cells["store"] != "" {
-		store, place, ok := s.Stored(cells["store"])
+	switch words := cells["store"]; {
+	case words == "":
+	case r.kind == StockTake: // in a store that nobody named before, nothing can be missed
+		store, place, ok := s.Stored(words)
 		if !ok {
-			return &entry.Fault{Word: cells["store"], Message: "no store is called that", Hint: "the stores are: " + strings.Join(s.Stores(), ", ") + "; boltback record store NAME makes one"}
+			return s.NoStore(words, "")
 		}
 		step.Store, step.Place = store, place
+	default:
+		if err := s.Put(step, words); err != nil {
+			return err
+		}
 	}
 	if place := cells["place"]; place != "" {
 		if store, inner, ok := s.Stored(place); ok && store != "" && (step.Store == "" || step.Store == store) {

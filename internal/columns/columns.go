@@ -40,7 +40,7 @@ type column struct {
 }
 
 // shared are the columns of everything that was done on a day by somebody.
-var shared = []column{{"date", day, "date|day|on|done on"}, {"by", text, "by|who|done by|technician|name of technician"}, {"note", text, "note|notes|remark|remarks|comment|comments"}}
+var shared = []column{{"date", day, "date|day|on|done on|removed on|date removed|taken off on"}, {"by", text, "by|who|done by|technician|name of technician"}, {"note", text, "note|notes|remark|remarks|comment|comments"}}
 
 // columnsOf are the columns of each kind. The words are those of sheets and lists in workshops.
 var columnsOf = map[Kind][]column{
@@ -64,7 +64,7 @@ var columnsOf = map[Kind][]column{
 	StripDown: append([]column{
 		{"tag", tag, "tag|tag no|tag number|tag no.|label"}, {"part", text, "part|name|part name|description|item"}, {"position", text, "where it sat|where|position|place on the car"},
 		{"side", text, "side|l/r|lh/rh|o/s n/s|os/ns"}, {"fasteners", text, "fasteners|fixings|bolts|screws|qty|count|pcs"}, {"size", text, "size|thread"},
-		{"bag", text, "bag|bag no|bag number|fastener bag"}, {"store", text, "store|stored in|where to"}, {"place", text, "crate, shelf|crate|shelf|place|crate/shelf|pallet|rack|bin|box"},
+		{"bag", text, "bag|bag no|bag number|fastener bag"}, {"store", text, "store|stored|stored in|storage|kept in|where to"}, {"place", text, "crate, shelf|crate|shelf|place|crate/shelf|pallet|rack|bin|box"},
 		{"mass", figure, "mass|weight"}, {"hazards", text, "hazard|hazards|caution"}, {"joint", text, "joint"}, {"purpose", text, "purpose|for"},
 	}, shared...),
 	Tightening: append([]column{
@@ -77,7 +77,7 @@ var columnsOf = map[Kind][]column{
 		{"poles", text, "poles|pole"}, {"instrument", text, "instrument|meter|tool"}, {"method", text, "how|method"}, {"place", text, "place|weighed at"},
 	}, shared...),
 	StockTake: append([]column{
-		{"tag", tag, "tag|tag no|tag number|tag no.|label"}, {"part", text, "part|name|part name|description|item"}, {"store", text, "store|where"},
+		{"tag", tag, "tag|tag no|tag number|tag no.|label"}, {"part", text, "part|name|part name|description|item"}, {"store", text, "store|stored|stored in|storage|kept in|where"},
 		{"place", text, "crate, shelf|crate|shelf|place|crate/shelf|pallet|rack|bin|box"}, {"seen", text, "today|seen|found|state|result"}, {"seal", text, "seal|unbroken|seal number; unbroken?"},
 	}, shared...),
 }

@@ -76,7 +76,7 @@ func (s *Session) names(typed string) []string {
 		add(p.Tag)
 	})
 	s.named.each("joints", func(ref record.Ref, _ record.Body) { add(strings.TrimPrefix(string(ref), "joints/")) })
-	for _, store := range s.stores {
+	for _, store := range s.named.allStores() {
 		add(store.names[len(store.names)-1])
 	}
 	for _, list := range [][]record.Ref{s.bench.People, s.bench.Instruments} {

@@ -22,6 +22,7 @@ type named struct {
 	called  map[string]record.Ref
 	tagged  map[string][]record.Ref
 	holding map[record.Ref][]record.Ref
+	stores  []storeName
 	// numbers is up to which number all names of a stem are taken: wheel, wheel-2, wheel-3.
 	numbers map[string]int
 }
@@ -45,6 +46,9 @@ func ofCar(s *ledger.Snapshot) *named {
 		m.keep(NewRecord{r.ID, r.Body})
 	}
 	for _, r := range ledger.All[record.System](s) {
+		m.keep(NewRecord{r.ID, r.Body})
+	}
+	for _, r := range ledger.All[record.Store](s) {
 		m.keep(NewRecord{r.ID, r.Body})
 	}
 	return m
@@ -126,6 +130,9 @@ func (m *named) name(r NewRecord) {
 		words = body.Name
 	case *record.System:
 		words = body.Name
+	case *record.Store:
+		m.addStore(r.ID, body.Name)
+		return
 	}
 	for _, one := range []string{end, strings.ReplaceAll(end, "-", " "), words} {
 		key := nameKey(folderOf(r.ID), one)

@@ -138,9 +138,6 @@ func (t *taking) hazards() []string {
 func (t *taking) keep() {
 	for _, r := range append(t.fresh, t.changed...) {
 		t.s.named.keep(r)
-		if _, ok := r.Body.(*record.Store); ok {
-			t.s.addStore(r.ID, t.step.newStore)
-		}
 	}
 }
 

@@ -5,7 +5,6 @@ import (
 	"strings"
 
 	"boltback/internal/entry"
-	"boltback/internal/ledger"
 	"boltback/internal/record"
 )
 
@@ -27,7 +26,6 @@ type Bench struct {
 type Session struct {
 	bench   Bench
 	context entry.Context
-	stores  []storeName
 	work    record.Session
 	// store, place and purpose hold for the steps that follow.
 	store          record.Ref
@@ -55,7 +53,15 @@ type Told struct {
 }
 
 // New begins a session.
-func New(b Bench) *Session { return begin(b, over(ofCar(b.Context.Snapshot))) }
+func New(b Bench) *Session {
+	car := ofCar(b.Context.Snapshot)
+	for _, ref := range b.Stores {
+		if car.body(ref) == nil {
+			car.addStore(ref, "")
+		}
+	}
+	return begin(b, over(car))
+}
 
 // begin begins a session over what is named already.
 func begin(b Bench, n *named) *Session {
@@ -64,7 +70,6 @@ func begin(b Bench, n *named) *Session {
 	if !b.Context.Today.IsZero() {
 		s.work.Started = record.Date(b.Context.Today.String())
 	}
-	s.nameStores()
 	return s
 }
 
@@ -72,22 +77,6 @@ func begin(b Bench, n *named) *Session {
 // named for the first time.
 func (s *Session) Beside() *Session {
 	return begin(s.bench, s.named)
-}
-
-// nameStores lists the stores of the car and of the workshop.
-func (s *Session) nameStores() {
-	seen := map[record.Ref]bool{}
-	if snapshot := s.context.Snapshot; snapshot != nil {
-		for _, r := range ledger.All[record.Store](snapshot) {
-			s.addStore(r.ID, r.Body.Name)
-			seen[r.ID] = true
-		}
-	}
-	for _, ref := range s.bench.Stores {
-		if !seen[ref] {
-			s.addStore(ref, "")
-		}
-	}
 }
 
 // Tell takes one line. The error is an *entry.Fault and leaves the session as it was.
@@ -137,9 +126,6 @@ func (s *Session) Person(name string) (record.Ref, error) {
 func (s *Session) Instrument(name string) (record.Ref, error) {
 	return s.find(name, s.bench.Instruments, "instrument")
 }
-
-// Stores lists the stores as people call them.
-func (s *Session) Stores() []string { return s.storeNames() }
 
 // Lines are the lines told so far, each written out in full.
 func (s *Session) Lines() []string {

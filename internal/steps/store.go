@@ -17,20 +17,28 @@ type storeName struct {
 }
 
 // addStore makes a store known by its name and by the end of its path, longer names first.
-func (s *Session) addStore(ref record.Ref, name string) {
+func (m *named) addStore(ref record.Ref, name string) {
 	one := storeName{ref: ref, names: []string{string(ref[strings.LastIndexByte(string(ref), '/')+1:])}}
 	one.names = append(one.names, strings.ReplaceAll(one.names[0], "-", " "))
 	if name != "" {
 		one.names = append(one.names, strings.ToLower(name))
 	}
 	slices.SortFunc(one.names, func(a, b string) int { return len(b) - len(a) })
-	s.stores = append(slices.Clone(s.stores), one)
+	m.stores = append(m.stores, one)
+}
+
+// allStores lists the stores of all layers, those of the car and of the workshop first.
+func (m *named) allStores() []storeName {
+	if m == nil {
+		return nil
+	}
+	return slices.Concat(m.under.allStores(), m.stores)
 }
 
 // storeNames lists the stores as people call them.
 func (s *Session) storeNames() []string {
 	var names []string
-	for _, store := range s.stores {
+	for _, store := range s.named.allStores() {
 		names = append(names, store.names[len(store.names)-1])
 	}
 	return names
@@ -44,7 +52,7 @@ func (s *Session) stored(step *Step, words string) bool {
 	}
 	lower = strings.TrimPrefix(strings.TrimPrefix(lower, "in "), "the ")
 	rest := words[len(words)-len(lower):]
-	for _, store := range s.stores {
+	for _, store := range s.named.allStores() {
 		for _, name := range store.names {
 			if after, ok := strings.CutPrefix(lower, name); ok && (after == "" || after[0] == ' ') {
 				step.Store, step.Place = store.ref, strings.TrimSpace(rest[len(name):])
@@ -100,30 +108,48 @@ func (s *Session) Stored(words string) (store record.Ref, place string, ok bool)
 	return step.Store, step.Place, ok
 }
 
-// setPlace says where what comes off goes to from now on. Whoever says so may name a store for the first time.
-func (s *Session) setPlace(value string) (string, error) {
-	var step Step
-	if s.stored(&step, value) {
-		s.store, s.place = step.Store, step.Place
-		return "what comes off now goes to " + spot(step.Store, step.Place), nil
+// Put says in a step where things went: a store, a place in it, or both. Words that can only be meant for a store may name it
+// for the first time; a name that is nearly that of another is taken for a slip.
+func (s *Session) Put(step *Step, words string) error {
+	if s.stored(step, words) {
+		return nil
 	}
-	name := value
-	if m := newStorePattern.FindStringSubmatch(value); m != nil {
-		name, step.Place = m[1], m[2]
+	name, place := words, ""
+	if m := newStorePattern.FindStringSubmatch(words); m != nil {
+		name, place = m[1], m[2]
 	}
 	near := finding.Nearest(name, s.storeNames())
 	if near != "" || s.bench.Workshop == "" || entry.Slug(name) == "" {
-		hint := "the stores are: " + strings.Join(s.storeNames(), ", ")
-		if near != "" {
-			hint = "did you mean " + near + "? " + hint
-		}
-		return "", &entry.Fault{Word: value, Message: "no store is called that", Hint: hint + "; boltback record store NAME makes one"}
+		return s.NoStore(words, near)
 	}
-	fresh := newStore(s.storeRef(name), name)
-	s.named.keep(fresh)
-	s.addStore(fresh.ID, name)
-	s.store, s.place = fresh.ID, step.Place
-	return "what comes off now goes to " + spot(fresh.ID+" (new)", step.Place), nil
+	step.Store, step.Place, step.newStore = s.storeRef(name), place, name
+	return nil
+}
+
+// NoStore refuses words that name no store; near is the one that may be meant, "" where there is none.
+func (s *Session) NoStore(words, near string) error {
+	var hints []string
+	if near != "" {
+		hints = append(hints, "did you mean "+near+"?")
+	}
+	if all := s.storeNames(); len(all) > 0 {
+		hints = append(hints, "the stores are: "+strings.Join(all, ", ")+";")
+	}
+	return &entry.Fault{Word: words, Message: "no store is called that", Hint: strings.Join(append(hints, "boltback record store NAME makes one"), " ")}
+}
+
+// setPlace says where what comes off goes to from now on.
+func (s *Session) setPlace(value string) (string, error) {
+	var step Step
+	if err := s.Put(&step, value); err != nil {
+		return "", err
+	}
+	s.store, s.place = step.Store, step.Place
+	if step.newStore == "" {
+		return "what comes off now goes to " + spot(s.store, s.place), nil
+	}
+	s.named.keep(newStore(s.store, step.newStore))
+	return "what comes off now goes to " + spot(s.store+" (new)", s.place), nil
 }
 
 func spot(store record.Ref, place string) string {
