@@ -143,13 +143,19 @@ func pieces(s string) []string {
 	var list []string
 	start := 0
 	for i, r := range s {
-		if r == ' ' || r == '-' && i > start || r == '/' && i > start || r == '\u200b' {
-			end := i + len(string(r))
+		end := i + len(string(r))
+		if r == ' ' || r == '-' && i > start || r == '/' && i > start && !fraction(s, i) || r == '\u200b' {
 			list = append(list, s[start:end])
 			start = end
 		}
 	}
 	return append(list, s[start:])
+}
+
+// fraction says that a slash stands between two digits, as in 5/16, which are read together.
+func fraction(s string, i int) bool {
+	digit := func(i int) bool { return i < len(s) && s[i] >= '0' && s[i] <= '9' }
+	return digit(i-1) && digit(i+1)
 }
 
 // fitting is the longest beginning of a word that is no wider than width, at

@@ -166,3 +166,14 @@ func TestTheLicenceLiesBesideTheFaces(t *testing.T) {
 		}
 	}
 }
+
+func TestAFractionStaysOnOneLine(t *testing.T) {
+	for _, l := range Lines(Regular, 3, 14, "2 × 5/16 UNF left/right") {
+		if strings.HasSuffix(l, "5/") || strings.HasPrefix(l, "16") {
+			t.Errorf("%q", l)
+		}
+	}
+	if got := pieces("left/right 3/8"); len(got) != 3 {
+		t.Errorf("%q", got)
+	}
+}

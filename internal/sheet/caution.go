@@ -1,5 +1,12 @@
 package sheet
 
+import (
+	"slices"
+
+	"boltback/internal/figure"
+	"boltback/internal/page"
+)
+
 // caution is a way to be hurt by a job, and the usual care against it. It is a
 // reminder to people who know the work, and never a method.
 type caution struct {
@@ -37,4 +44,64 @@ var cautionsOf = map[string][]caution{
 	Weighing.slug:   {level, support, isolate, live},
 	HoleSurvey.slug: {support, probe, fuel, asbestos, isolate, live},
 	StockTake.slug:  {stacks, heavy, fuel, asbestos},
+}
+
+// tickSide is how wide and high a box for a tick is: a gloved hand does not meet a smaller one.
+const tickSide = 8.0
+
+// cautions prints the cautions of the job, each with a box to tick, two beside each other.
+func (f *form) cautions() {
+	const indent, gap = 7.0, 2.0
+	lineHeight := smallSize * 1.18
+	top := f.y
+	f.y += 5.6
+	half := (f.width() - indent - gap) / 2
+	f.book.Tag(page.Element{Role: page.Aside}, func() {
+		f.text(side+indent, top+4.2, figure.Bold, tightSize, "Before you begin: tick what has been seen to")
+		for pair := range slices.Chunk(cautionsOf[f.job.slug], 2) {
+			height := tickSide
+			for i, c := range pair {
+				height = max(height, f.caution(side+indent+float64(i)*(half+gap), half-tickSide-gap-1.5, lineHeight, c))
+			}
+			f.y += height + 1
+		}
+		f.book.Tag(page.Element{Role: page.Paragraph}, func() {
+			for _, l := range figure.Lines(figure.Bold, smallSize, f.width()-indent-2, local) {
+				f.text(side+indent, f.y+smallSize*1.05, figure.Bold, smallSize, l)
+				f.y += lineHeight
+			}
+		})
+	})
+	f.y += 1.6
+	f.warningStripe(side, top, 4.5, f.y-top)
+	f.frame(side, top, f.width(), f.y-top)
+	f.y += 2.5
+}
+
+// caution prints one caution beside its box, and says how high it is.
+func (f *form) caution(x, width, lineHeight float64, c caution) float64 {
+	lines := figure.Lines(figure.Regular, smallSize, width, c.text)
+	f.frame(x, f.y+0.3, tickSide, tickSide)
+	x += tickSide + 2
+	f.book.Tag(page.Element{Role: page.Paragraph}, func() {
+		f.text(x, f.y+smallSize*0.95+0.2, figure.Bold, tightSize, c.kind+": ")
+		for i, l := range lines {
+			f.text(x, f.y+smallSize*0.95+float64(i+1)*lineHeight+0.2, figure.Regular, smallSize, l)
+		}
+	})
+	return float64(len(lines)+1) * lineHeight
+}
+
+// cautionLine repeats the heads of the cautions on later pages.
+func (f *form) cautionLine() {
+	lines := figure.Lines(figure.Bold, smallSize, f.width()-9, f.job.cautionLine+". Sheet 1 has the words.")
+	height := float64(len(lines))*smallSize*1.25 + 3
+	f.warningStripe(side, f.y, 4.5, height)
+	f.frame(side, f.y, f.width(), height)
+	f.book.Tag(page.Element{Role: page.Aside}, func() {
+		for i, l := range lines {
+			f.text(side+7, f.y+1.5+smallSize*(0.95+float64(i)*1.25), figure.Bold, smallSize, l)
+		}
+	})
+	f.y += height + 2.5
 }

@@ -26,8 +26,7 @@ var (
 	nameSize  = figure.Points(11)
 	printSize = figure.Points(10)
 	tightSize = figure.Points(8.5)
-	wordSize  = figure.Points(7.8) // of cautions
-	smallSize = figure.Points(7)
+	smallSize = figure.Points(8) // of cautions and labels of boxes; nothing is smaller
 )
 
 // form is a sheet under work: a head, then whatever is put below it, over as
@@ -182,8 +181,8 @@ func (f *form) sessionBoxes() {
 	})
 	if f.job.zoned {
 		f.fields([]field{
-			{label: "Zone of the car", value: f.head.Zone, width: w * 0.43}, {label: "For the conversion", width: w * 0.19},
-			{label: "Service, repair, restoration", width: w * 0.19}, {label: "Pictures taken", width: w * 0.19},
+			{label: "Zone of the car", value: f.head.Zone, width: w * 0.4}, {label: "For the conversion", width: w * 0.19},
+			{label: "Service, repair, restoration", width: w * 0.22}, {label: "Pictures taken", width: w * 0.19},
 		})
 	}
 	f.y += 1.5
@@ -217,58 +216,6 @@ func (f *form) box(x, y float64, b field, height float64) {
 		}
 		f.text(x+inset, y+height-2.2, figure.Regular, size, figure.Fit(figure.Regular, size, b.width-2*inset, b.value))
 	}
-}
-
-// cautions prints the cautions of the job, each with a box to tick.
-func (f *form) cautions() {
-	const indent, tick, kindWidth = 7.0, 4.5, 23.0
-	kindAt := side + indent + tick + 2
-	wordsAt := kindAt + kindWidth
-	lineHeight := wordSize * 1.18
-	top := f.y
-	f.y += 5.6
-	f.book.Tag(page.Element{Role: page.Aside}, func() {
-		f.text(side+indent, top+4.2, figure.Bold, tightSize, "Before you begin: tick what has been seen to")
-		for _, c := range cautionsOf[f.job.slug] {
-			lines := figure.Lines(figure.Regular, wordSize, side+f.width()-2-wordsAt, c.text)
-			height := max(float64(len(lines))*lineHeight, tick) + 1
-			f.frame(side+indent, f.y+0.3, tick, tick)
-			f.book.Tag(page.Element{Role: page.Paragraph}, func() {
-				f.text(kindAt, f.y+wordSize*0.95+0.2, figure.Bold, tightSize, c.kind+": ")
-				for i, l := range lines {
-					f.text(wordsAt, f.y+wordSize*0.95+float64(i)*lineHeight+0.2, figure.Regular, wordSize, l)
-				}
-			})
-			f.y += height
-		}
-		f.book.Tag(page.Element{Role: page.Paragraph}, func() {
-			for _, l := range figure.Lines(figure.Bold, wordSize, f.width()-indent-2, local) {
-				f.text(side+indent, f.y+wordSize*1.05, figure.Bold, wordSize, l)
-				f.y += lineHeight
-			}
-		})
-	})
-	f.y += 1.6
-	f.warningStripe(side, top, 4.5, f.y-top)
-	f.frame(side, top, f.width(), f.y-top)
-	f.y += 2.5
-}
-
-// cautionLine repeats the heads of the cautions on later pages.
-func (f *form) cautionLine() {
-	const height = 6.5
-	f.warningStripe(side, f.y, 4.5, height)
-	f.frame(side, f.y, f.width(), height)
-	f.book.Tag(page.Element{Role: page.Aside}, func() {
-		room := f.width() - 9
-		line := f.job.cautionLine + ". Sheet 1 has the words."
-		size := smallSize
-		for figure.Width(figure.Bold, size, line) > room {
-			size *= 0.97
-		}
-		f.text(side+7, f.y+height/2+size*0.36, figure.Bold, size, line)
-	})
-	f.y += height + 2.5
 }
 
 // warningStripe is a hatched strip: it is seen in black and white, too.

@@ -19,8 +19,8 @@ func NewStripDown(h Head, known []Removal) (*Printout, error) {
 		rows[i] = row{k.Tag, warned(k.Part, k.Hazard), k.Position, sideLetter(k.Side), k.Fasteners, k.Bag, k.Store}
 	}
 	f.rows("", []column{
-		{head: "Tag", share: 26, number: true}, {head: "Part", share: 46}, {head: "Where it sat", share: 31},
-		{head: "Side", share: 24, choices: []string{"L", "C", "R"}}, {head: "Fasteners", share: 22, unit: "pcs"},
+		{head: "Tag", share: 26, number: true}, {head: "Part", share: 42}, {head: "Where it sat", share: 30},
+		{head: "Side", share: 27, choices: []string{"L", "C", "R"}}, {head: "Fasteners", share: 24, unit: "pcs"},
 		{head: "Bag", share: 26, number: true}, {head: "Crate, shelf", share: 20},
 	}, rows, 0)
 	return f.finish()
@@ -39,8 +39,8 @@ func NewFitting(h Head, known []FittingLine) (*Printout, error) {
 		rows[i] = row{k.Tag, k.Part, k.Position, k.Joint, k.Fasteners, "", k.Bag}
 	}
 	f.rows("", []column{
-		{head: "Tag", share: 26, number: true}, {head: "Part", share: 38}, {head: "Where it goes", share: 28},
-		{head: "Joint", share: 30}, {head: "Fasteners", share: 20, unit: "pcs"},
+		{head: "Tag", share: 26, number: true}, {head: "Part", share: 35}, {head: "Where it goes", share: 24},
+		{head: "Joint", share: 30}, {head: "Fasteners", share: 27, unit: "pcs"},
 		{head: "Fasteners are", share: 22, choices: []string{"new", "old"}}, {head: "From bag", share: 26, number: true},
 	}, rows, 0)
 	return f.finish()
@@ -75,8 +75,8 @@ func NewTightening(h Head, unit string, known []TighteningLine) (*Printout, erro
 		rows[i] = row{k.Joint, k.Fasteners, specified, "", "", "", "", second}
 	}
 	f.rows("", []column{
-		{head: "Joint", share: 36}, {head: "Fasteners", share: 24}, {head: "Specified", share: 34},
-		{head: "How", share: 38, choices: []string{"click", "dial", "angle", "feel"}}, {head: "Set", share: 19, unit: unit},
+		{head: "Joint", share: 33}, {head: "Fasteners", share: 24}, {head: "Specified", share: 32},
+		{head: "How", share: 43, choices: []string{"click", "dial", "angle", "feel"}}, {head: "Set", share: 19, unit: unit},
 		{head: "Indicated", share: 19, unit: unit}, {head: "Angle", share: 14, unit: "°"}, {head: "Second check", share: 19},
 	}, rows, 0)
 	return f.finish()

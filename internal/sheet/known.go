@@ -32,11 +32,11 @@ func HeadFrom(s *ledger.Snapshot, slug string) Head {
 // the car, with what the records know of their fasteners. Where parts are today
 // is for the caller to say. Parts with no joint come last.
 func RemovalsFrom(s *ledger.Snapshot, zone string, onCar func(record.Ref) bool) []Removal {
-	fasteners := map[record.Ref]string{}
+	joints := map[record.Ref][]*record.Joint{}
 	bags := map[record.Ref]string{}
 	for _, j := range ledger.All[record.Joint](s) {
 		for _, p := range j.Body.Clamps {
-			fasteners[p] = joined(fasteners[p], fastenerWords(j.Body.Fasteners), "; ")
+			joints[p] = append(joints[p], j.Body)
 			bags[p] = oneBag(bags[p], j.Body.Fasteners)
 		}
 	}
@@ -48,7 +48,7 @@ func RemovalsFrom(s *ledger.Snapshot, zone string, onCar func(record.Ref) bool) 
 		}
 		list = append(list, Removal{
 			Tag: p.Body.Tag, Part: p.Name(), Position: p.Body.Position, Side: p.Body.Side,
-			Fasteners: fasteners[p.ID], Bag: bags[p.ID], Hazard: strings.Join(p.Body.Hazards, ", "),
+			Fasteners: inBox(joints[p.ID]), Bag: bags[p.ID], Hazard: strings.Join(p.Body.Hazards, ", "),
 		})
 	}
 	slices.SortStableFunc(list, func(a, b Removal) int { return cmp.Compare(rank(a), rank(b)) })
@@ -138,6 +138,24 @@ func fastenerWords(list []record.Fastener) string {
 		words = append(words, w)
 	}
 	return strings.Join(words, ", ")
+}
+
+// mostKinds is how many kinds of fasteners are written out in one box; of more only the number is of use there.
+const mostKinds = 3
+
+// inBox are the fasteners of a part's joints, as far as a box holds them.
+func inBox(joints []*record.Joint) string {
+	words, pieces, kinds := "", int64(0), 0
+	for _, j := range joints {
+		words = joined(words, fastenerWords(j.Fasteners), "; ")
+		for _, f := range j.Fasteners {
+			pieces, kinds = pieces+f.Count, kinds+1
+		}
+	}
+	if kinds > mostKinds && pieces > 0 {
+		return fmt.Sprintf("%d in %d joints", pieces, len(joints))
+	}
+	return words
 }
 
 // oneBag keeps a bag's number while there is only one.

@@ -92,3 +92,18 @@ func TestPointsToProveDeadAreThoseOfTheTractionCircuit(t *testing.T) {
 		t.Errorf("%+v", list)
 	}
 }
+
+func TestManyKindsOfFastenersAreCountedAndFewAreWrittenOut(t *testing.T) {
+	mount := &record.Joint{Fasteners: []record.Fastener{{Size: "M8", Count: 4}, {Size: "M6", Count: 2}}}
+	stay := &record.Joint{Fasteners: []record.Fastener{{Size: "5/16", Count: 1}}}
+	for want, joints := range map[string][]*record.Joint{
+		"":                         nil,
+		"4 × M8, 2 × M6; 1 × 5/16": {mount, stay},
+		"13 in 3 joints":           {mount, stay, mount},
+		"M5, M4, M3, M2":           {{Fasteners: []record.Fastener{{Size: "M5"}, {Size: "M4"}, {Size: "M3"}, {Size: "M2"}}}},
+	} {
+		if got := inBox(joints); got != want {
+			t.Errorf("%q, not %q", got, want)
+		}
+	}
+}

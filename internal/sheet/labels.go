@@ -135,7 +135,6 @@ func plainLabel(d *figure.Drawing, tag code.Tag, word string, kind LabelKind, ho
 	size := min(h*0.29, (room-1)/figure.Width(figure.Bold, 1, string(tag)))
 	y := edge + size*0.95
 	d.Label(x, y, figure.After, figure.Label{Text: string(tag), Face: figure.Bold, Size: size, Shade: figure.Black})
-	small := min(smallSize, h*0.09)
 	lines := penLines(kind, h)
 	y += 0.8
 	step := (h - edge - y) / float64(len(lines))
@@ -143,10 +142,10 @@ func plainLabel(d *figure.Drawing, tag code.Tag, word string, kind LabelKind, ho
 		foot := y + float64(i+1)*step - 0.8
 		d.Line(x, foot, x+room, foot, figure.Paint{Width: hair, Edge: figure.Black})
 		if i == 0 && word != "" {
-			d.Label(x, foot-0.8, figure.After, figure.Label{Text: figure.Fit(figure.Regular, small*1.4, room, word), Size: small * 1.4, Shade: figure.Black})
+			d.Label(x, foot-0.8, figure.After, figure.Label{Text: figure.Fit(figure.Regular, smallSize*1.4, room, word), Size: smallSize * 1.4, Shade: figure.Black})
 			continue
 		}
-		d.Label(x, foot-step+small+1, figure.After, figure.Label{Text: l, Size: small, Shade: 0.65})
+		d.Label(x, foot-step+smallSize+0.6, figure.After, figure.Label{Text: l, Size: smallSize, Shade: 0.65})
 	}
 	return nil
 }

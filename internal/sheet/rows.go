@@ -171,11 +171,7 @@ func (f *form) choice(x, width, height float64, words []string, picked string) {
 	w := width / float64(len(words))
 	for i, word := range words {
 		f.frame(x+float64(i)*w, f.y, w, height)
-		size := smallSize
-		for figure.Width(figure.Regular, size, word) > w-1 {
-			size *= 0.95
-		}
-		f.page.Label(x+float64(i)*w+0.6, f.y+size+0.4, figure.Label{Text: word + " ", Size: size, Shade: 0.75})
+		f.page.Label(x+float64(i)*w+0.6, f.y+smallSize+0.4, figure.Label{Text: word + " ", Size: smallSize, Shade: 0.75})
 		if word == picked {
 			figure.PaintLabel(f.page, x+(float64(i)+0.5)*w, f.y+height-2, figure.Around,
 				figure.Label{Text: "✗", Face: figure.Bold, Size: nameSize * 1.2, Shade: figure.Black})
@@ -188,11 +184,11 @@ func (f *form) choice(x, width, height float64, words []string, picked string) {
 func (f *form) comb(x, width, height float64, value string) {
 	if value != "" {
 		size := nameSize
-		for figure.Width(figure.Bold, size, value) > width-2*inset {
-			size *= 0.95
+		for figure.Width(figure.Bold, size, value) > width-2*inset && size > smallSize {
+			size = max(size*0.95, smallSize)
 		}
 		figure.PaintLabel(f.page, x+width/2, f.y+height/2+size*0.36, figure.Around,
-			figure.Label{Text: value, Face: figure.Bold, Size: size, Shade: figure.Black})
+			figure.Label{Text: figure.Fit(figure.Bold, size, width-2*inset, value), Face: figure.Bold, Size: size, Shade: figure.Black})
 		return
 	}
 	const places = 5

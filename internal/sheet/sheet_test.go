@@ -3,6 +3,7 @@ package sheet
 import (
 	"bytes"
 	"flag"
+	"math"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -231,6 +232,12 @@ func boxes(t *testing.T, p *Printout) []rectangle {
 	return list
 }
 
+// A box for the pen is at least so high, and print at least so large, for gloved hands and an arm's length.
+const (
+	gloveBox  = 8.0
+	armsPrint = 8 * 25.4 / 72 // 8 points
+)
+
 func TestBoxesAreHighEnoughForGlovesAndLieOnThePaper(t *testing.T) {
 	for _, paper := range []page.Paper{page.A4, page.Letter} {
 		h := sampleHead()
@@ -242,9 +249,9 @@ func TestBoxesAreHighEnoughForGlovesAndLieOnThePaper(t *testing.T) {
 				if b.x < 5 || b.y < 5 || b.x+b.w > paper.Width-5 || b.y+b.h > paper.Height-5 {
 					t.Errorf("%s: the box %+v is off the printable paper", name, b)
 				}
-				tick := b.w < 5 && b.h < 5
-				if !tick && b.h < 9 {
-					t.Errorf("%s: the box %+v is too low", name, b)
+				stripe := b.x == side && b.w < 5 // beside the cautions
+				if !stripe && (b.h < gloveBox || b.w < gloveBox-0.01) {
+					t.Errorf("%s: the box %+v is too small for gloves", name, b)
 				}
 				if b.h >= 9 {
 					high++
@@ -253,6 +260,45 @@ func TestBoxesAreHighEnoughForGlovesAndLieOnThePaper(t *testing.T) {
 			if high < 20 {
 				t.Errorf("%s has only %d boxes for the pen", name, high)
 			}
+		}
+	}
+}
+
+var printForm = regexp.MustCompile(`BT /\S+ 1 Tf (\S+) (\S+) `)
+
+func TestNothingIsPrintedSmallerThanEightPoints(t *testing.T) {
+	made := map[string]*Printout{}
+	for name, build := range samples(sampleHead()) {
+		made[name] = mustMake(t, build)
+	}
+	many := sampleHead()
+	many.Blank = 40
+	made["pages after the first"] = mustMake(t, samples(many)["strip-down"])
+	for _, g := range Grids() {
+		for _, kind := range LabelKinds() {
+			p, err := NewLabels(Labels{Kind: kind, Grid: g, From: 97, Count: 2, Words: []string{"fuel tank"}})
+			if err != nil {
+				t.Fatal(err)
+			}
+			made[string(kind)+" on "+g.Name] = p
+		}
+	}
+	var err error
+	if made["clock"], err = NewClock(ClockPage{Slug: "2026-03-02"}); err != nil {
+		t.Fatal(err)
+	}
+	for name, p := range made {
+		least := 100.0
+		for _, m := range printForm.FindAllStringSubmatch(tool(t, p, "qpdf", "--qdf", "sheet.pdf", "-"), -1) {
+			across, err1 := strconv.ParseFloat(m[1], 64)
+			along, err2 := strconv.ParseFloat(m[2], 64)
+			if err1 != nil || err2 != nil {
+				t.Fatal(err1, err2)
+			}
+			least = min(least, math.Hypot(across, along))
+		}
+		if least < armsPrint-0.01 || least == 100 {
+			t.Errorf("%s: the smallest print is %.2f mm high, and 8 points are %.2f", name, least, armsPrint)
 		}
 	}
 }
