@@ -14,6 +14,7 @@ import (
 	"boltback/internal/ledger"
 	"boltback/internal/record"
 	"boltback/internal/replay"
+	"boltback/internal/requirement"
 	"boltback/internal/reversal"
 	"boltback/internal/signoff"
 )
@@ -56,6 +57,9 @@ func (e Env) parcel(car Car, r HandoverRequest) (*parcel, error) {
 		return nil, err
 	}
 	p.handing.Due, p.handing.DueDays = replay.DueBy(p.handing.Work, r.On, replay.Horizon{Days: dueAhead, SightingMonths: reversal.FloorsOf(s).SightingMonths}), dueAhead
+	if p.handing.Barred, p.handing.Silent, err = saidBy(s, r.On, r.For, (*requirement.Set).LooseAsbestos); err != nil {
+		return nil, err
+	}
 	return p, p.choose(s, r)
 }
 

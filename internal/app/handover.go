@@ -30,8 +30,10 @@ type HandoverRequest struct {
 	Private []record.Ref
 	// Choose is asked, where Private names nothing, about each record of which something would stay behind; nil asks nobody.
 	Choose func(Withholding) (give bool, err error)
-	On     edtf.Day
-	Press  Press
+	// For are the requirement sets of where the car goes, which may bar parts from changing hands; none are those that it pins.
+	For   []string
+	On    edtf.Day
+	Press Press
 }
 
 // Withholding is what would stay behind of one record: so many private values, and the original of a paper of that class, or "".

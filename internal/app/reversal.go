@@ -63,24 +63,34 @@ func (e Env) Reversal(car Car, want ReversalRequest) (Answer, error) {
 }
 
 // lawOfWayBack gathers what requirement sets say of putting a car back: those named, or those that the car pins.
-func lawOfWayBack(s *ledger.Snapshot, on edtf.Day, names []string) ([]string, error) {
+func lawOfWayBack(s *ledger.Snapshot, on edtf.Day, names []string) (law []string, err error) {
+	law, _, err = saidBy(s, on, names, (*requirement.Set).GoingBack)
+	return law, err
+}
+
+// saidBy gathers what requirement sets say of a subject, those named or those that the car pins, each sentence below its set's
+// title; silent are the titles of those that say nothing of it.
+func saidBy(s *ledger.Snapshot, on edtf.Day, names []string, says func(*requirement.Set) []string) (said, silent []string, err error) {
 	if len(names) == 0 {
 		names = requirement.Pinned(s)
 	}
 	if len(names) == 0 {
-		return nil, nil
+		return nil, nil, nil
 	}
 	sets, err := loadSets(requirement.NewLibrary(records.Requirements(), s, on), names)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
-	var law []string
 	for _, set := range sets {
-		for _, sentence := range set.GoingBack() {
-			law = append(law, set.Title()+". "+sentence)
+		sentences := says(set)
+		for _, sentence := range sentences {
+			said = append(said, set.Title()+". "+sentence)
+		}
+		if len(sentences) == 0 {
+			silent = append(silent, set.Title())
 		}
 	}
-	return law, nil
+	return said, silent, nil
 }
 
 // suppose reads "parts/x=gone".

@@ -2,6 +2,7 @@ package cli
 
 import (
 	"bufio"
+	"context"
 	"errors"
 	"fmt"
 	"io"
@@ -21,6 +22,32 @@ type asker struct {
 }
 
 func newAsker(env Env) asker { return asker{bufio.NewReader(env.Stdin), env.Stderr} }
+
+// awaited is a reader that somebody may be asked on: whoever interrupts the program while it waits for an answer ends the wait.
+// The reading itself cannot be ended and goes on until the program does.
+type awaited struct {
+	ctx  context.Context
+	from io.Reader
+}
+
+// Read implements io.Reader.
+func (a awaited) Read(p []byte) (int, error) {
+	type answer struct {
+		n   int
+		err error
+	}
+	came, into := make(chan answer, 1), make([]byte, len(p))
+	go func() {
+		n, err := a.from.Read(into)
+		came <- answer{n, err}
+	}()
+	select {
+	case <-a.ctx.Done():
+		return 0, a.ctx.Err()
+	case got := <-came:
+		return copy(p, into[:got.n]), got.err
+	}
+}
 
 // errNoMore says that no more answers come: the terminal was closed.
 var errNoMore = errors.New("no more answers")

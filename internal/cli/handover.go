@@ -2,6 +2,7 @@ package cli
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"io"
 
@@ -25,11 +26,13 @@ all of it with stock tools. Without OUT it is the car's handle with the day. The
 this copy from then on is a finding. --keeper and --keeper-key let the next keeper's key in, so that their commits count from the
 receipt on; yours count until then. --copy gives out a full copy at any stage, and the records go on where they are.
 Private values go as digests unless --with-private names their record; originals of titles, invoices, licences and
-letters stay behind unless it names the paper. Secrets are in no record, and are handed over by hand.`,
+letters stay behind unless it names the paper. Parts off the car that may hold asbestos are kept off the receipt: struck where a requirement
+set named with --for, or pinned by the car, says that the law bars them, and else to be asked about first. Secrets are in no record, and are handed over by hand.`,
 		examples: []string{
 			"handover tern-1500 tern-bag --to 'the owner' --with-private papers/registration-document",
 			"handover tern-1500 tern.tar.gz --to Quayside --keeper people/quayside/odile --keeper-key odile.pub",
 			"handover tern-1500 --copy --to 'the owner'",
+			"handover tern-1500 --to 'the next owner' --for uk",
 		},
 		flags: []cli.Flag{
 			&cli.StringFlag{Name: "to", Usage: "`KEEPER` gets the car, as the papers shall call them"},
@@ -38,7 +41,7 @@ letters stay behind unless it names the paper. Secrets are in no record, and are
 			&cli.StringFlag{Name: "keeper", Usage: "`PERSON` whose key counts from the receipt on, as they sign: people/WORKSHOP/NAME"},
 			&cli.StringFlag{Name: "keeper-key", Usage: "their public key, the `FILE` that ends in .pub"},
 			&cli.BoolFlag{Name: "no-questions", Usage: "ask nothing, even at a terminal"},
-			asFlag(), paperFlag(), onFlag(),
+			forFlag(), asFlag(), paperFlag(), onFlag(),
 		},
 		run: runHandover, words: carNames,
 	}
@@ -61,6 +64,7 @@ func runHandover(c *cli.Context, env Env) error {
 	r := app.HandoverRequest{
 		To: c.String("to"), Out: c.Args().Get(1), Copy: c.Bool("copy"), As: record.Ref(c.String("as")),
 		Keeper: app.Keeper{Person: record.Ref(c.String("keeper")), Key: c.String("keeper-key")}, On: day, Press: env.press(paper),
+		For: c.StringSlice("for"),
 	}
 	if env.Ask && !c.Bool("no-questions") {
 		r.Choose = newAsker(env).disclosed
@@ -69,6 +73,9 @@ func runHandover(c *cli.Context, env Env) error {
 		r.Private = append(r.Private, record.Ref(ref))
 	}
 	done, err := env.App.Handover(c.Context, car, r)
+	if errors.Is(err, errNoMore) {
+		return &app.Usage{Message: "no more answers came, so nothing was handed over", Hint: "--with-private REF names what goes along, and --no-questions asks nothing"}
+	}
 	if err != nil {
 		return err
 	}
@@ -140,9 +147,31 @@ func (env Env) sayHandover(done app.HandedOver, r app.HandoverRequest) error {
 			doc.Is("Originals", "{} go along, {} withheld, {} not here", along, behind, missing),
 			doc.Is("Private values", "{} disclosed, {} withheld", len(h.Given), len(h.Withheld)),
 		),
+		barred(h),
 		kept(done, r),
 		doc.Para("Keys, codes and passwords are handed over by hand; handover.pdf in the bag lists where they are held, and has room for two names."),
 	)
+}
+
+// barred says which parts are kept off the receipt.
+func barred(h dossier.Handing) doc.Block {
+	n := len(h.MayHoldAsbestos())
+	switch {
+	case n == 0 || h.Copy:
+		return doc.Para("No part is kept off the receipt.")
+	case len(h.Barred) > 0:
+		return doc.Para("Struck from the receipt, for the asbestos they may hold: {} off the car. The law that bars them is named there.", parts(n))
+	case len(h.Silent) > 0:
+		return doc.Para("Kept off the receipt, for the asbestos they may hold: {} off the car. The requirement sets that were asked say nothing of such parts, which allows nothing.", parts(n))
+	}
+	return doc.Para("Kept off the receipt until the law where the car goes was asked, for the asbestos they may hold: {} off the car. --for SET names it.", parts(n))
+}
+
+func parts(n int) string {
+	if n == 1 {
+		return "1 part"
+	}
+	return fmt.Sprintf("%d parts", n)
 }
 
 // kept says where the records go on, and whose key counts for them.

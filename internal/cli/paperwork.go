@@ -16,7 +16,7 @@ func paperworkVerb() *verb {
 		more: `In the authority's order, with the annexes numbered. Whoever must sign finds blanks: nothing is filled in
 that the records do not carry. The authority's own form is named and has to be got from the authority.`,
 		examples: []string{"paperwork tern --for us-virginia --out papers.pdf --format pdf", "paperwork tern --for heritage --format text"},
-		flags: []cli.Flag{&cli.StringFlag{Name: "for", Usage: "the requirement `SET`; assess and reversal take several"}, outFlag(),
+		flags: []cli.Flag{&cli.StringFlag{Name: "for", Usage: "the requirement `SET`; assess, reversal and handover take several"}, outFlag(),
 			formatFlag("html"), paperFlag(), onFlag(), atFlag()},
 		run: runPaperwork, words: carNames,
 	}

@@ -9,7 +9,7 @@ import (
 )
 
 func forFlag() cli.Flag {
-	return &cli.StringSliceFlag{Name: "for", Usage: "the requirement `SET`; assess and reversal take several"}
+	return &cli.StringSliceFlag{Name: "for", Usage: "the requirement `SET`; assess, reversal and handover take several"}
 }
 
 func requirementsVerb() *verb {

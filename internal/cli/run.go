@@ -56,6 +56,7 @@ func Run(ctx context.Context, args []string, env Env) (status int) {
 			status = StatusBug
 		}
 	}()
+	env.Stdin = awaited{ctx, env.Stdin}
 	err := dispatch(ctx, args, env)
 	if ctx.Err() != nil {
 		fmt.Fprintln(env.Stderr, "boltback: interrupted")

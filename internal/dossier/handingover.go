@@ -23,6 +23,9 @@ type Handing struct {
 	// Given are the private values that go along, Withheld those of which the digest alone goes.
 	Given, Withheld []PrivateValue
 	Originals       []OriginalFile
+	// Barred is what requirement sets say against handing over parts off the car that may hold asbestos; Silent are the sets
+	// that were asked and say nothing of it.
+	Barred, Silent []string
 	// Signed says that the last commit bears a signature, SomeSigned that any does; Keyed are the sign-offs that were made
 	// with a key.
 	Signed, SomeSigned bool
@@ -58,7 +61,7 @@ type KeyedSignOff struct{ Path, Signature, Signer string }
 func HandoverPaper(h Handing) *doc.Document {
 	b := stateBook{open(Input{Snapshot: h.Work.Snapshot(), Commit: h.Commit, Day: h.Day, Program: h.Program}), h.Work, h.Work.On(h.Day)}
 	open := []*doc.Section{b.openConcerns(), Due(h.Work, h.Due, h.Day, h.DueDays, h.Car), Stale(h.Work, h.Day), b.notHandedOver(h)}
-	sections := slices.Concat([]*doc.Section{b.handingWhat(h), b.receiptOfParts(), b.codes(), b.settings()}, open, []*doc.Section{b.receiptNames(h)})
+	sections := slices.Concat([]*doc.Section{b.handingWhat(h), b.receiptOfParts(h), b.codes(), b.settings()}, open, []*doc.Section{b.receiptNames(h)})
 	subtitle := "Handover of the car and its records"
 	if h.Copy {
 		sections, subtitle = append([]*doc.Section{b.handingWhat(h)}, open...), "A copy of the car's records"
@@ -93,43 +96,77 @@ func (b stateBook) handingWhat(h Handing) *doc.Section {
 		doc.Para(stays))
 }
 
-// receiptOfParts lists what is off the car and may change hands, to be ticked off, and apart what may not.
-func (b stateBook) receiptOfParts() *doc.Section {
+// receiptOfParts lists what is off the car, to be ticked off, and apart what may not change hands, or not before somebody asked.
+func (b stateBook) receiptOfParts(h Handing) *doc.Section {
 	s := doc.NewSection("receipt-parts", "Receipt for parts off the car",
 		doc.Para("Each is to be looked at, with its tag, when it is handed over. What is not ticked was not handed over."))
 	t := doc.NewTable("Parts in store or with somebody", doc.Col("Tag", 2), doc.Col("Part", 5), doc.Col("Where, by the records", 5), doc.Col("Last seen", 4), doc.Col("Received", 2))
-	struck := doc.NewTable("Struck from the receipt", doc.Col("Tag", 2), doc.Col("Part", 5), doc.Col("Where, by the records", 5))
-	for _, p := range b.state.Parts() {
-		if p.Where.Place != replay.InStore && p.Where.Place != replay.WithSomeone || p.Inside != "" {
-			continue
-		}
+	caption := "Not to be handed over before the law was asked"
+	if len(h.Barred) > 0 {
+		caption = "Struck from the receipt"
+	}
+	aside := doc.NewTable(caption, doc.Col("Tag", 2), doc.Col("Part", 5), doc.Col("Where, by the records", 5), doc.Col("Why", 3))
+	for _, p := range b.offTheCar() {
 		tag := stated("")
 		info, known := b.work.Part(p.Ref)
 		if known {
 			tag = stated(info.Body.Tag)
 		}
-		if known && mayNotChangeHands(info.Body) {
-			struck.Row(tag, b.name(p.Ref), b.where(p.Where))
+		if known && mayHoldAsbestos(info.Body) {
+			aside.Row(tag, b.name(p.Ref), b.where(p.Where), "may hold asbestos")
 			continue
 		}
 		t.Row(tag, b.name(p.Ref), b.where(p.Where), b.lastSeen(p), "")
 	}
 	if t.Rows() == 0 {
-		s.Add(doc.Para("By the records no part is in a store or with somebody."))
+		s.Add(doc.Para("By the records no part that may change hands without more ado is in a store or with somebody."))
 	} else {
 		s.Add(t)
 	}
-	if struck.Rows() > 0 {
-		s.Add(struck, doc.Warn("asbestos", "These may not go back by law, or hold asbestos. In many places parts with asbestos may not be given or sold "+
-			"to anybody, used or not. They stay sealed where they are until somebody licensed takes them away; local law decides."))
+	if aside.Rows() > 0 {
+		s.Add(aside)
+		s.Add(whyAside(h)...)
 	}
 	return s
 }
 
-// mayNotChangeHands says of a part that law may forbid to hand it over.
-func mayNotChangeHands(p *record.Part) bool {
-	return p.MayGoBack == "no by law" || slices.Contains(p.Hazards, "asbestos")
+// whyAside gives the reason and its source for what is kept off a receipt.
+func whyAside(h Handing) []doc.Block {
+	var why []doc.Block
+	for _, sentence := range h.Barred {
+		why = append(why, doc.Para("{}", sentence))
+	}
+	if len(h.Barred)+len(h.Silent) == 0 {
+		why = append(why, doc.Para("Nobody said where the car goes, so that no law was asked. In many places parts with asbestos may be given or sold to nobody, used ones too."))
+	}
+	for _, set := range h.Silent {
+		why = append(why, doc.Para("{} says nothing of such parts here, which allows nothing: ask the authority before they change hands.", set))
+	}
+	return append(why, doc.Warn("asbestos", "They stay sealed where they are until somebody licensed takes them away; local law decides."))
 }
+
+// offTheCar are the parts that are in a store or with somebody, but for those inside others.
+func (b stateBook) offTheCar() (list []replay.PartState) {
+	for _, p := range b.state.Parts() {
+		if (p.Where.Place == replay.InStore || p.Where.Place == replay.WithSomeone) && p.Inside == "" {
+			list = append(list, p)
+		}
+	}
+	return list
+}
+
+// MayHoldAsbestos are the parts off the car that are kept off the receipt.
+func (h Handing) MayHoldAsbestos() (list []record.Ref) {
+	b := stateBook{open(Input{Snapshot: h.Work.Snapshot(), Day: h.Day}), h.Work, h.Work.On(h.Day)}
+	for _, p := range b.offTheCar() {
+		if info, known := h.Work.Part(p.Ref); known && mayHoldAsbestos(info.Body) {
+			list = append(list, p.Ref)
+		}
+	}
+	return list
+}
+
+func mayHoldAsbestos(p *record.Part) bool { return slices.Contains(p.Hazards, "asbestos") }
 
 // openConcerns lists the concerns that nobody has put right.
 func (b stateBook) openConcerns() *doc.Section {

@@ -18,11 +18,12 @@ func handing(t *testing.T) dossier.Handing {
 		"car.json":                       `{"kind": "car", "name": "The Wren"}`,
 		"parts/tank.json":                `{"kind": "part", "name": "Fuel tank", "found": "yes", "tag": "0017"}`,
 		"parts/shoes.json":               `{"kind": "part", "name": "Brake shoes", "found": "yes", "tag": "0025", "hazards": ["asbestos"]}`,
+		"parts/engine.json":              `{"kind": "part", "name": "Engine", "found": "yes", "may-go-back": "no by law"}`,
 		"parts/seat.json":                `{"kind": "part", "name": "Seat", "found": "yes"}`,
 		"concerns/sill.json":             `{"kind": "concern", "concern": "The sill is thin", "weight": "major", "state": "open"}`,
 		"concerns/wiper.json":            `{"kind": "concern", "concern": "The wiper sticks", "state": "rectified"}`,
 		"codes/immo.json":                `{"kind": "code", "sort": "key", "opens": "the boot", "held": [{"sort": "owner", "where": "on the hook"}]}`,
-		"work/2026-03-01-odile-out.json": `{"kind": "session", "started": "2026-03-01", "lines": [{"act": "removal", "parts": ["parts/tank", "parts/shoes"], "store": "stores/lane/loft", "place": "crate 3"}]}`,
+		"work/2026-03-01-odile-out.json": `{"kind": "session", "started": "2026-03-01", "lines": [{"act": "removal", "parts": ["parts/tank", "parts/shoes", "parts/engine"], "store": "stores/lane/loft", "place": "crate 3"}]}`,
 	}))
 	day, err := edtf.ParseDay("2026-07-01")
 	if err != nil {
@@ -62,15 +63,32 @@ func between(t *testing.T, text, from, to string) string {
 	return part
 }
 
-func TestAPartThatLawKeepsBackIsStruckFromTheReceipt(t *testing.T) {
-	text := typedOut(t, dossier.HandoverPaper(handing(t)))
-	received := between(t, text, "Parts in store or with somebody", "Struck from the receipt")
-	struck := between(t, text, "Struck from the receipt", "Where keys")
-	if !strings.Contains(received, "Fuel tank") || strings.Contains(received, "Brake shoes") || strings.Contains(received, "Seat") {
-		t.Errorf("the receipt is\n%s", received)
-	}
-	if !strings.Contains(struck, "Brake shoes") || !strings.Contains(struck, "local law decides") {
-		t.Errorf("struck is\n%s", struck)
+func TestAPartThatMayHoldAsbestosIsOffTheReceiptByTheLawOfWhereItGoes(t *testing.T) {
+	for _, c := range []struct {
+		name           string
+		barred, silent []string
+		table, why     string
+	}{
+		{"one that bars it", []string{"Set one. It may not be supplied. So a page of 2023, clause 4 (read)."}, nil, "Struck from the receipt", "So a page of 2023, clause 4 (read)."},
+		{"one that says nothing", nil, []string{"Set two"}, "Not to be handed over before the law was asked", "Set two says nothing of such parts here, which allows nothing"},
+		{"one of each", []string{"Set one. It may not be supplied."}, []string{"Set two"}, "Struck from the receipt", "Set two says nothing"},
+		{"none", nil, nil, "Not to be handed over before the law was asked", "Nobody said where the car goes"},
+	} {
+		h := handing(t)
+		h.Barred, h.Silent = c.barred, c.silent
+		text := typedOut(t, dossier.HandoverPaper(h))
+		received, aside := between(t, text, "Parts in store or with somebody", c.table), between(t, text, c.table, "Where keys")
+		if !strings.Contains(received, "Fuel tank") || !strings.Contains(received, "Engine") || strings.Contains(received, "Brake shoes") || strings.Contains(received, "Seat") {
+			t.Errorf("%s: the receipt is\n%s", c.name, received)
+		}
+		for _, want := range append(c.barred, "0025", "Brake shoes", "may hold asbestos", c.why, "local law decides") {
+			if !strings.Contains(aside, want) {
+				t.Errorf("%s: %q is not in\n%s", c.name, want, aside)
+			}
+		}
+		if got := h.MayHoldAsbestos(); len(got) != 1 || got[0] != "parts/shoes" {
+			t.Errorf("%s: kept off the receipt are %v", c.name, got)
+		}
 	}
 }
 
@@ -109,7 +127,7 @@ func TestACarOfWhichNothingIsRecordedCanBeHandedOver(t *testing.T) {
 	h := handing(t)
 	h.Work, h.Withheld, h.Originals = replay.Of(load(t, carOf(nil))), nil, nil
 	text := typedOut(t, dossier.HandoverPaper(h))
-	for _, want := range []string{"no part is in a store", "No concern on record is open", "Secrets: keys"} {
+	for _, want := range []string{"no part that may change hands without more ado is in a store", "No concern on record is open", "Secrets: keys"} {
 		if !strings.Contains(text, want) {
 			t.Errorf("%q is not in\n%s", want, text)
 		}
