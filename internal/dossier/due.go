@@ -1,12 +1,16 @@
 package dossier
 
 import (
+	"slices"
+
 	"boltback/internal/doc"
 	"boltback/internal/replay"
 )
 
 // dueTitles are the headings under which things that are due stand.
 var dueTitles = map[replay.DueSort]string{
+	replay.NotGasFree:     "Fuel tanks not read gas-free",
+	replay.ReadAsFound:    "To be read before anything comes off",
 	replay.OpenConcern:    "Concerns that are open",
 	replay.PartOut:        "Parts that are out",
 	replay.NotSeen:        "Found parts off the car that are not known to be there",
@@ -32,6 +36,9 @@ func Due(work *replay.Work, list []replay.Due, day replay.Day, days int, car str
 		return s
 	}
 	s.Add(doc.Lead("On {}: {} overdue, {} due within {} or waiting. {}", day.String(), late, len(list)-late, count(days, "day"), doc.NotExamined))
+	if slices.ContainsFunc(list, func(d replay.Due) bool { return d.Sort == replay.NotGasFree }) {
+		s.Add(doc.Warn("Fuel vapour", "No spark or flame near such a tank, in the open air. Reading it gas-free, and what may be done to it then, are for somebody trained; local codes decide."))
+	}
 	for _, sort := range replay.DueSorts() {
 		if table := b.dueTable(list, sort); table.Rows() > 0 {
 			s.Add(table)
@@ -48,7 +55,9 @@ func (b stateBook) dueTable(list []replay.Due, sort replay.DueSort) *doc.Table {
 		}
 		by := doc.Text{doc.Missing("no day stated")}
 		switch {
-		case d.Overdue && d.Sort == replay.NotSeen:
+		case d.Sort == replay.NotGasFree && d.On.IsZero():
+			by = doc.Text{doc.Strong("at once")}
+		case d.Overdue && (d.Sort == replay.NotSeen || d.Sort == replay.NotGasFree):
 			by = doc.Say("{} {}", doc.Strong("since"), d.On.String())
 		case d.Overdue && d.Sort == replay.TightenAgain:
 			by = doc.Say("{}, by the odometer on {}", doc.Strong("overdue"), d.On.String())

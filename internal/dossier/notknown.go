@@ -47,6 +47,8 @@ func (b *book) notKnown() *doc.Section {
 	b.partGaps(g)
 	g.group = "Work"
 	b.workGaps(g)
+	g.group = "Good practice at the bench"
+	b.benchGaps(g)
 	g.group = "Readings, joints and papers"
 	b.readingGaps(g)
 	b.paperGaps(g)

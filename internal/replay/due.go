@@ -15,6 +15,8 @@ type DueSort string
 
 // What can be due, in the order in which lists show it.
 const (
+	NotGasFree     DueSort = "gas-free"     // a fuel tank off the car was not read gas-free since it came off
+	ReadAsFound    DueSort = "as found"     // a reading of the car as found, to be taken before anything comes off
 	OpenConcern    DueSort = "concern"      // a concern is open
 	PartOut        DueSort = "out"          // a part is with somebody
 	NotSeen        DueSort = "not seen"     // a found part off the car has not been seen for too long, or never
@@ -26,7 +28,7 @@ const (
 
 // DueSorts lists them in that order.
 func DueSorts() []DueSort {
-	return []DueSort{OpenConcern, PartOut, NotSeen, Preservation, CalibrationDue, LicenceEnds, TightenAgain}
+	return []DueSort{NotGasFree, ReadAsFound, OpenConcern, PartOut, NotSeen, Preservation, CalibrationDue, LicenceEnds, TightenAgain}
 }
 
 // Due is one thing that waits to be done.
@@ -50,6 +52,8 @@ type Horizon struct{ Days, SightingMonths int }
 // none last.
 func DueBy(w *Work, day edtf.Day, h Horizon) []Due {
 	d := &duties{w: w, state: w.On(day), day: day, until: day.AddDays(h.Days), months: h.SightingMonths}
+	d.notGasFree()
+	d.toBeRead()
 	d.concerns()
 	d.parts()
 	d.preserved()

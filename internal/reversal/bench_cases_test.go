@@ -105,3 +105,26 @@ func TestB4ANumberedPartThatVanishedIsNotMadeGoodByAnother(t *testing.T) {
 		t.Errorf("%v", r.Records)
 	}
 }
+
+func TestA9AReplacementIsCountedApartFromTheOriginalInItsAssembly(t *testing.T) {
+	b := sampleCar(t)
+	absent := func() int64 {
+		o, err := reversal.OriginalityOf(replay.Of(b.load()), reversal.Options{On: inspected}, nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		var n int64
+		for _, share := range o.ByAssembly {
+			n += share.Absent.Count
+		}
+		return n
+	}
+	before := absent()
+	b.part("parts/water-pump-new", record.Part{Found: "no", Origin: "new"})
+	b.work("work/2026-06-01-bram-rebuilt", record.Session{Started: "2026-06-01", Lines: []record.Line{
+		{Act: "out", Parts: []record.Ref{"parts/cylinder-head"}, Gone: "scrapped", Note: "Rebuilt with new parts, unasked."},
+		{Act: "in", Parts: []record.Ref{"parts/water-pump-new"}, Store: "stores/tallow-lane/loft"}}})
+	if after := absent(); after != before+1 {
+		t.Errorf("%d parts found on the car are no longer there, and it were %d", after, before)
+	}
+}
