@@ -37,7 +37,7 @@ func (b *book) statement(st *reversal.Statement) *doc.Section {
 	for _, l := range st.Lines {
 		s.Add(b.reversalLine(l))
 	}
-	s.Add(b.floors(st.Floors), b.attachments(st.Attachments), b.purposeful(st.Purposeful), b.different(st.Different))
+	s.Add(b.floors(st.Floors), b.attachments(st.Attachments), b.purposeful(st.Purposeful), b.different(st))
 	return s
 }
 
@@ -58,7 +58,7 @@ func (b *book) wayBack() *doc.Section {
 	for _, l := range st.Lines {
 		s.Add(b.reversalLine(l))
 	}
-	s.Add(b.floors(st.Floors), b.purposeful(st.Purposeful), doc.Para("The work order: {}", workOf(st)), b.different(st.Different))
+	s.Add(b.floors(st.Floors), b.purposeful(st.Purposeful), doc.Para("The work order: {}", workOf(st)), b.different(st))
 	if plan := b.in.Drawn.Plan; plan.Drawing != nil {
 		s.Add(planFigure(plan))
 	}
@@ -194,7 +194,10 @@ func (b *book) floors(floors []reversal.Floor) doc.Block {
 	t := doc.NewTable("How much the records must hold before anything is said", doc.Col("What", 6), doc.Col("Asked", 4), doc.Col("On record", 4), doc.Col("", 2))
 	for _, f := range floors {
 		word := "not met"
-		if f.Met {
+		switch {
+		case f.Empty:
+			word = "not judged"
+		case f.Met:
 			word = "met"
 		}
 		t.Row(f.What, f.Asked, f.Have, word)
@@ -238,14 +241,17 @@ func (b *book) purposeful(notes []reversal.Note) doc.Block {
 }
 
 // different lists what stays different after the work order was run through the same replay.
-func (b *book) different(list []reversal.Difference) doc.Block {
+func (b *book) different(st *reversal.Statement) doc.Block {
 	s := doc.NewSection("reversal-different", "What would stay different")
-	if len(list) == 0 {
+	if len(st.Different) == 0 {
 		s.Add(doc.Para("Run through the same replay as the work itself, the steps leave nothing different from the baseline on the records."))
+		if st.Outcome == reversal.CannotSay {
+			s.Add(doc.Para("The records are too thin for that to say much: what nobody wrote down cannot differ."))
+		}
 		return s
 	}
 	bullets := doc.Bullets()
-	for _, d := range list {
+	for _, d := range st.Different {
 		bullets.Items = append(bullets.Items, doc.Item{Text: doc.Say("{}", capital(d.Text)).From(b.pathOf(d.Thing))})
 	}
 	s.Add(bullets)

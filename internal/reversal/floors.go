@@ -40,11 +40,22 @@ func (m *maker) floorParts() Floor {
 	if !f.Met {
 		for _, topic := range []Topic{FoundParts, Structure, Consumable} {
 			m.against(Reason{Code: "too-few-parts", Topic: topic, Outcome: CannotSay,
-				Text:   fmt.Sprintf("only %d parts are on record as on the car at the baseline, fewer than the %d without which nothing is said", n, m.floors.FoundParts),
+				Text:   fmt.Sprintf("%s on record as on the car at the baseline, fewer than the %d without which nothing is said", onlyParts(n), m.floors.FoundParts),
 				Settle: "record the parts that were on the car, with photos from before the work"})
 		}
 	}
 	return f
+}
+
+// onlyParts counts parts as too few.
+func onlyParts(n int) string {
+	switch n {
+	case 0:
+		return "no part is"
+	case 1:
+		return "only 1 part is"
+	}
+	return fmt.Sprintf("only %d parts are", n)
 }
 
 // floorEvidence counts the found parts that somebody saw, on the car or since, or that a photo or paper shows.
@@ -59,7 +70,7 @@ func (m *maker) floorEvidence() Floor {
 		}
 	}
 	have := share(len(parts)-len(weak), len(parts))
-	f := Floor{What: "of these, seen, photographed or on paper", Asked: fmt.Sprintf("at least %d %%", m.floors.Evidence), Have: shareOf(have, len(parts)), Met: have >= m.floors.Evidence}
+	f := Floor{What: "of these, seen, photographed or on paper", Asked: fmt.Sprintf("at least %d %%", m.floors.Evidence), Have: shareOf(have, len(parts)), Met: have >= m.floors.Evidence, Empty: len(parts) == 0}
 	if !f.Met {
 		m.against(Reason{Code: "too-little-evidence", Topic: FoundParts, Outcome: CannotSay,
 			Text:   fmt.Sprintf("only %d %% of the found parts were seen or are shown by a photo or paper; the rest is told or inferred", have),
@@ -70,7 +81,7 @@ func (m *maker) floorEvidence() Floor {
 
 // floorAge reports the oldest of the last sightings that count; each that is too old is a reason of its own.
 func (m *maker) floorAge() Floor {
-	f := Floor{What: "months since a stored part was last seen", Asked: fmt.Sprintf("at most %d", m.floors.SightingMonths), Have: "not judged: no day was given", Met: true}
+	f := Floor{What: "months since a stored part was last seen", Asked: fmt.Sprintf("at most %d", m.floors.SightingMonths), Have: "no day was given", Met: true, Empty: true}
 	if m.opts.On.IsZero() {
 		return f
 	}
@@ -88,7 +99,7 @@ func (m *maker) floorAge() Floor {
 	}
 	f.Have = "no part in store"
 	if oldest >= 0 {
-		f.Have = fmt.Sprintf("%d days at most", oldest)
+		f.Have, f.Empty = fmt.Sprintf("%d days at most", oldest), false
 	}
 	return f
 }
@@ -120,7 +131,7 @@ func (m *maker) floorAttachments() Floor {
 	}
 	m.unfastened = loose
 	have := share(fitted-len(loose), fitted)
-	f := Floor{What: "of the parts fitted, with their joints on record", Asked: fmt.Sprintf("at least %d %%", m.floors.Attachments), Have: shareOf(have, fitted), Met: have >= m.floors.Attachments}
+	f := Floor{What: "of the parts fitted, with their joints on record", Asked: fmt.Sprintf("at least %d %%", m.floors.Attachments), Have: shareOf(have, fitted), Met: have >= m.floors.Attachments, Empty: fitted == 0}
 	if !f.Met {
 		text := fmt.Sprintf("the joints of only %d %% of the %d parts fitted are on record, so how the rest is fastened to the car is not known", have, fitted)
 		m.against(Reason{Code: "attachments-not-recorded", Topic: Structure, Outcome: CannotSay, Text: text + m.listed(loose), Settle: "record the joints of these parts", Records: sessions(lines...)}, loose...)
@@ -154,7 +165,7 @@ func (m *maker) floorFasteners(plan []planned) Floor {
 	all := len(joints) + len(loose)
 	have := share(len(joints)-len(bare), all)
 	f := Floor{What: "of the joints to be done up (a part without one counts too), with their fasteners on record",
-		Asked: fmt.Sprintf("at least %d %%", m.floors.Fasteners), Have: shareOf(have, all), Met: have >= m.floors.Fasteners}
+		Asked: fmt.Sprintf("at least %d %%", m.floors.Fasteners), Have: shareOf(have, all), Met: have >= m.floors.Fasteners, Empty: all == 0}
 	if !f.Met {
 		m.against(Reason{Code: "fasteners-thin", Topic: Consumable, Outcome: CannotSay,
 			Text:   fmt.Sprintf("the fasteners of only %d %% of the %d joints to be done up are on record, parts without a joint on record counted as one each%s", have, all, m.listed(append(bare, loose...))),

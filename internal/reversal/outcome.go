@@ -101,6 +101,8 @@ type Floor struct {
 	Asked string `json:"asked"`
 	Have  string `json:"have"`
 	Met   bool   `json:"met"`
+	// Empty says that there is nothing to be counted, which is met and shows nothing.
+	Empty bool `json:"empty,omitempty"`
 }
 
 // Floors are the limits below which nothing is said. A ledger may only tighten them.
