@@ -60,7 +60,7 @@ func (e Env) behind(car Car, s *ledger.Snapshot, walk bool) ([]finding.Finding, 
 	if err != nil {
 		return []finding.Finding{noHistory(err)}, nil
 	}
-	found := contested(repo)
+	found := append(contested(repo), submodules(repo)...)
 	if !walk {
 		return found, nil
 	}
@@ -75,6 +75,15 @@ func contested(repo Repository) []finding.Finding {
 		return nil // what reads the index says so
 	}
 	return validate.MergeOpen(paths)
+}
+
+// submodules names what Git keeps of other repositories: in a clone it is an empty folder, in which nobody sees it.
+func submodules(repo Repository) []finding.Finding {
+	paths, err := repo.Submodules()
+	if err != nil {
+		return nil // what reads the index says so
+	}
+	return validate.Submodules(paths)
 }
 
 // noHistory says why the history of a folder cannot be relied on.

@@ -39,6 +39,8 @@ type Repository interface {
 	Unsaved() ([]string, error)
 	// Contested lists the paths of which Git keeps two versions until somebody chooses.
 	Contested() ([]string, error)
+	// Submodules lists the paths at which Git keeps a commit of another repository.
+	Submodules() ([]string, error)
 	// CarryOn ends a commit that a crash cut short.
 	CarryOn(ctx context.Context) error
 	// Save commits the given paths and nothing else. The commit is "" where nothing had to change.

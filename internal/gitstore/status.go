@@ -83,6 +83,22 @@ func (r *Repo) Contested() ([]string, error) {
 	return paths, nil
 }
 
+// Submodules lists, in order of path, the places at which the index has a commit of another repository, whether or not that
+// lies there.
+func (r *Repo) Submodules() ([]string, error) {
+	ix, err := r.readIndex()
+	if err != nil {
+		return nil, err
+	}
+	var paths []string
+	for _, e := range ix.entries {
+		if e.mode() == modeModule {
+			paths = append(paths, e.name)
+		}
+	}
+	return paths, nil
+}
+
 type status struct {
 	repo  *Repo
 	index *gitIndex

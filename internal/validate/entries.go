@@ -71,6 +71,17 @@ func MergeOpen(paths []string) []finding.Finding {
 	return rated(found)
 }
 
+// Submodules names the places at which Git keeps a commit of another repository.
+func Submodules(paths []string) []finding.Finding {
+	var found []finding.Finding
+	for _, path := range paths {
+		found = append(found, finding.Finding{Code: "submodule", File: path,
+			Message: "Git keeps another repository's commit here: whoever gets a copy of this one gets none of it",
+			Hint:    "git rm --cached " + path + ", then git commit"})
+	}
+	return rated(found)
+}
+
 // rated gives findings the gravity that the rule book has for them.
 func rated(found []finding.Finding) []finding.Finding {
 	for i := range found {
