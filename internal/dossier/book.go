@@ -215,14 +215,29 @@ func joinWords(words ...string) string {
 	return strings.Join(kept, " ")
 }
 
-// count is a number with its noun: "1 record", "2 records".
+// count is a number with its noun: "1 record", "2 records", "2 looms or hoses".
 func count(n int, noun string) string {
-	switch {
-	case n == 1:
+	if n == 1 {
 		return "1 " + noun
-	case strings.HasSuffix(noun, "y") && !strings.HasSuffix(noun, "day") && !strings.HasSuffix(noun, "key"):
-		return fmt.Sprintf("%d %sies", n, strings.TrimSuffix(noun, "y"))
-	default:
-		return fmt.Sprintf("%d %ss", n, noun)
 	}
+	others, last, either := strings.Cut(noun, " or ")
+	if !either {
+		return fmt.Sprintf("%d %s", n, many(noun))
+	}
+	list := strings.Split(others, ", ")
+	for i := range list {
+		list[i] = many(list[i])
+	}
+	return fmt.Sprintf("%d %s or %s", n, strings.Join(list, ", "), many(last))
+}
+
+// many is the plural of a noun.
+func many(noun string) string {
+	switch bare, y := strings.CutSuffix(noun, "y"); {
+	case y && !strings.ContainsRune("aeiou", rune(bare[len(bare)-1])):
+		return bare + "ies"
+	case strings.HasSuffix(noun, "x") || strings.HasSuffix(noun, "sh") || strings.HasSuffix(noun, "ch") || strings.HasSuffix(noun, "ss"):
+		return noun + "es"
+	}
+	return noun + "s"
 }

@@ -62,7 +62,9 @@ func TestBeforeIsAStrictOrder(t *testing.T) {
 }
 
 func TestNounsAreCounted(t *testing.T) {
-	for want, got := range map[string]string{"1 entry": count(1, "entry"), "0 entries": count(0, "entry"), "2 days": count(2, "day"), "1 record": count(1, "record")} {
+	for want, got := range map[string]string{"1 entry": count(1, "entry"), "0 entries": count(0, "entry"), "2 days": count(2, "day"), "1 record": count(1, "record"),
+		"4 hole surveys": count(4, "hole survey"), "2 cables or boxes": count(2, "cable or box"), "1 cable or box": count(1, "cable or box"),
+		"0 drawings, manuals or instructions": count(0, "drawing, manual or instruction")} {
 		if got != want {
 			t.Errorf("got %q, want %q", got, want)
 		}

@@ -101,7 +101,7 @@ func numberCell(m identity.KindMatrix, source string) doc.MatrixCell {
 		}
 		if raw := c.Number.Raw; !slices.Contains(seen, raw) {
 			seen = append(seen, raw)
-			raws = append(raws, doc.Text{doc.Literal(raw)})
+			raws = append(raws, doc.Text{doc.Literal(raw)}.From(doc.FromRecord(c.Record, 0)))
 		}
 		if slices.Contains(m.Refused, i) {
 			if state == notRead {
@@ -127,7 +127,11 @@ func numberCell(m identity.KindMatrix, source string) doc.MatrixCell {
 func numberSentences(matrices []identity.KindMatrix, claims []identity.Claim, readings []identity.Reading) *doc.List {
 	list := doc.Bullets()
 	for _, m := range matrices {
-		list.Items = append(list.Items, doc.Point("{}.", capital(m.Sentence())))
+		var from []doc.Span
+		for _, c := range m.Claims {
+			from = append(from, doc.FromRecord(c.Record, 0))
+		}
+		list.Items = append(list.Items, doc.Item{Text: doc.Say("{}.", capital(m.Sentence())).From(atMost(from, 2)...)})
 		list.Items = append(list.Items, differingPairs(m)...)
 	}
 	statements := slices.Concat(identity.Titled(claims), identity.Plates(identity.PlateEntries(readings)), identity.Statements(claims))

@@ -171,6 +171,11 @@ func (b *book) few(sources []doc.Span) []doc.Span {
 	case b.asked():
 		most = 4
 	}
+	return atMost(sources, most)
+}
+
+// atMost cuts a list of sources to its first, with the number of the others; one more than that is no reason to cut.
+func atMost(sources []doc.Span, most int) []doc.Span {
 	if len(sources) <= most+1 {
 		return sources
 	}

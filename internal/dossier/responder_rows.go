@@ -27,7 +27,7 @@ func (r sheetBook) table() *doc.Table {
 }
 
 func (r sheetBook) identify() doc.Text {
-	t := doc.Say("{} {}, {}, {}, {}. ", stated(r.car.Make), stated(r.car.Model), stated(r.car.Year), stated(r.car.Body), stated(r.car.Colour))
+	t := doc.Say("{} {}, {}, {}, {}. ", stated(r.car.Make), stated(r.car.Model), stated(r.car.Year), stated(r.car.Body), doc.Text{stated(r.car.Colour)}.From(r.source(r.carRecord, "")))
 	t = t.And("Chassis number: {}. Plate: {}. ", orMissing(r.numbersOf(identity.Chassis)), orMissing(r.numbersOf(identity.Registration)))
 	if len(r.aboard("traction battery", "motor")) == 0 {
 		return t.And("Whether it drives on electricity: {}.", doc.Missing("no traction battery or motor on record as on the car"))

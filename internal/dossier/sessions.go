@@ -78,7 +78,7 @@ func (b *book) plainID(id record.Ref) doc.Span { return doc.Literal(string(id)) 
 
 func (b *book) sessionFacts(r *record.Record, body *record.Session) *doc.Facts {
 	f := doc.FactsOf(
-		doc.Is("Record", "{}", doc.Text{doc.Literal(r.Path)}),
+		doc.Is("Record", "{}", doc.FromRecord(r.Path, 0)),
 		doc.Is("Done by", "{}", b.called(body.By)),
 	)
 	if len(body.Helpers) > 0 {

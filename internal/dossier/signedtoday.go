@@ -107,9 +107,18 @@ func (b *book) changedSince(v signoff.Verdict) *doc.List {
 		list.Items = append(list.Items, doc.Point("{} newer, not covered.", count(n, "record")))
 	}
 	if len(v.Unbound) > 0 {
-		list.Items = append(list.Items, doc.Point("It rests on these and does not cover them, so that a change of them would not show here: {}.", b.names(v.Unbound)))
+		list.Items = append(list.Items, doc.Item{Text: b.unbound(v.Unbound)})
 	}
 	return list
+}
+
+// unbound names what a sign-off rests on and does not cover.
+func (b *book) unbound(ids []record.Ref) doc.Text {
+	t := doc.Say("It rests on these and does not cover them, so that a change of them would not show here:")
+	for _, id := range ids {
+		t = t.From(b.pathOf(id))
+	}
+	return t
 }
 
 // differenceText says what became of one covered record, without a full stop.

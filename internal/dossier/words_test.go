@@ -115,8 +115,8 @@ func TestSessionsStandInTheOrderTheyState(t *testing.T) {
 		got := section(t, input(load(t, carOf(records))), "work")
 		var at []string
 		for line := range strings.SplitSeq(got, "\n") {
-			if strings.HasPrefix(line, "work/") && strings.HasSuffix(line, ".json") {
-				at = append(at, strings.TrimSuffix(line[strings.LastIndexByte(line, '-')+1:], ".json"))
+			if path, whole := strings.CutPrefix(line, " [work/"); whole && strings.HasSuffix(path, ".json]") && !strings.ContainsRune(path, ' ') {
+				at = append(at, strings.TrimSuffix(line[strings.LastIndexByte(line, '-')+1:], ".json]"))
 			}
 		}
 		return strings.Join(at, " ")

@@ -2,9 +2,11 @@ package dossier
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"boltback/internal/doc"
+	"boltback/internal/record"
 	"boltback/internal/workings"
 )
 
@@ -87,12 +89,28 @@ func WorkingsSummary(list []workings.Working) *doc.Section {
 	return oneLined(s)[0]
 }
 
-// answerText is the answer with what is missing set apart.
+// answerText is the answer with what is missing set apart, and the first records that went in; its page names all.
 func answerText(w *workings.Working) doc.Text {
+	const most = 2
+	t := doc.Say("{}", doc.Plain(w.Answer))
 	if !w.Computed() {
-		return doc.Text{doc.Missing(w.Answer)}
+		t = doc.Text{doc.Missing(w.Answer)}
 	}
-	return doc.Say("{}", doc.Plain(w.Answer))
+	var from []doc.Span
+	seen := map[string]bool{}
+	for _, in := range w.Inputs {
+		if in.Path != "" && !seen[in.Path] {
+			seen[in.Path] = true
+			from = append(from, doc.FromRecord(in.Path, in.Line))
+		}
+	}
+	for _, about := range w.About {
+		if path := record.PathOf(about); !seen[path] && !slices.ContainsFunc(w.Inputs, func(in workings.Input) bool { return in.Path != "" }) {
+			seen[path] = true
+			from = append(from, doc.FromRecord(path, 0))
+		}
+	}
+	return t.From(atMost(from, most)...)
 }
 
 // working is one page.

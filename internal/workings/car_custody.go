@@ -18,8 +18,7 @@ func (c *Car) custody() []Working {
 	for _, p := range ledger.All[record.Paper](c.s) {
 		if p.Body.WrittenDate != "" {
 			if w := PaperDate(short(p.ID), p.Body.WrittenDate, p.Body.Country); len(w.Missing) > 0 {
-				w.About = append(w.About, p.ID)
-				list = append(list, w)
+				list = append(list, w.about(p.ID))
 			}
 		}
 	}
@@ -40,7 +39,9 @@ func (c *Car) stored() []replay.PartState {
 
 func (c *Car) unseen() Working {
 	var list []Seen
+	var about []record.Ref
 	for _, st := range c.stored() {
+		about = append(about, st.Ref)
 		one := Seen{What: c.name(st.Ref)}
 		if st.Seen == replay.NoStep && st.Inside != "" {
 			// Who had the assembly before them had its parts.
@@ -64,7 +65,7 @@ func (c *Car) unseen() Working {
 	if limits := c.s.Head().Limits; limits != nil {
 		most = int(limits.SightingAge)
 	}
-	return Unseen("stored parts", list, c.asOf(), most)
+	return Unseen("stored parts", list, c.asOf(), most).about(about...)
 }
 
 // asOf is the day asked for, or the last day of work where none was asked for.
@@ -83,25 +84,29 @@ func (c *Car) asOf() edtf.Day {
 
 func (c *Car) lateness() Working {
 	var list []Entry
+	var about []record.Ref
 	for _, s := range replay.StandingSessions(c.s) {
 		if c.byToday(s.Body.Started) {
 			done := s.Body.Ended
 			if done == "" {
 				done = s.Body.Started
 			}
+			about = append(about, s.ID)
 			list = append(list, Entry{s.Name(), dateOf(done).Calendar(), dateOf(s.Body.Entered)})
 		}
 	}
 	for _, r := range ledger.All[record.Reading](c.s) {
 		if c.byToday(r.Body.On) {
+			about = append(about, r.ID)
 			list = append(list, Entry{r.Name(), dateOf(r.Body.On).Calendar(), dateOf(r.Body.Entered)})
 		}
 	}
-	return Lateness("records", list)
+	return Lateness("records", list).about(about...)
 }
 
 func (c *Car) hours() Working {
 	var list []Worked
+	var about []record.Ref
 	for _, s := range replay.StandingSessions(c.s) {
 		if !c.byToday(s.Body.Started) {
 			continue
@@ -116,9 +121,10 @@ func (c *Car) hours() Working {
 				w.Purposes = append(w.Purposes, purpose)
 			}
 		}
+		about = append(about, s.ID)
 		list = append(list, w)
 	}
-	return Hours("sessions", list)
+	return Hours("sessions", list).about(about...)
 }
 
 // authority holds every signed certificate against the licences of who signed.
@@ -135,9 +141,7 @@ func (c *Car) authority() []Working {
 				g.Depends = append(g.Depends, string(u.From.ID))
 			}
 		}
-		w := Authority(short(p.ID), g)
-		w.About = append(w.About, p.ID)
-		list = append(list, w)
+		list = append(list, Authority(short(p.ID), g).about(p.ID))
 	}
 	return list
 }

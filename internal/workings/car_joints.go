@@ -38,7 +38,7 @@ func (c *Car) tightened(last map[record.Ref]lastTightening) []Working {
 		if was && st.Done == replay.Undone && c.state.Vacated(j.ID) {
 			continue
 		}
-		list = append(list, JointTightened(short(j.ID), c.tightening(j, st, line, was)))
+		list = append(list, JointTightened(short(j.ID), c.tightening(j, st, line, was)).about(j.ID))
 	}
 	return list
 }
@@ -182,9 +182,7 @@ func (c *Car) fallout(last map[record.Ref]lastTightening) []Working {
 	slices.Sort(tools)
 	var list []Working
 	for _, ref := range tools {
-		w := Fallout(short(ref), c.tool(ref), uses[ref])
-		w.About = append(w.About, ref)
-		list = append(list, w)
+		list = append(list, Fallout(short(ref), c.tool(ref), uses[ref]).about(ref))
 	}
 	return list
 }

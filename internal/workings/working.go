@@ -1,6 +1,7 @@
 package workings
 
 import (
+	"slices"
 	"strings"
 
 	"boltback/internal/quantity"
@@ -82,6 +83,16 @@ type Working struct {
 	Caution string
 
 	values map[string]quantity.Quantity // of the lines, by symbol
+}
+
+// about is the working with more records that it is about, each once.
+func (w Working) about(records ...record.Ref) Working {
+	for _, r := range records {
+		if !slices.Contains(w.About, r) {
+			w.About = append(w.About, r)
+		}
+	}
+	return w
 }
 
 // Input is one value that went into a working.
