@@ -31,8 +31,11 @@ func (d *duties) notGasFree() {
 		default:
 			continue
 		}
+		if info.Body.Role != "fuel tank" {
+			continue
+		}
 		off := d.cameOff(p.Ref)
-		if info.Body.Role != "fuel tank" || d.readGasFree(p.Ref, off) {
+		if d.readGasFree(p.Ref, off) {
 			continue
 		}
 		one := Due{Sort: NotGasFree, Thing: p.Ref, Step: off, Record: d.recordOf(off), Overdue: true,
