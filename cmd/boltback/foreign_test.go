@@ -96,3 +96,11 @@ func (c carriage) noObjectOf(other, clone string) {
 		}
 	}
 }
+
+// sampleIn lays the sample out as a user gets it.
+func sampleIn(t *testing.T) string {
+	t.Helper()
+	yard := filepath.Join(t.TempDir(), "yard")
+	run(t, program(t.TempDir(), "demo", yard))
+	return yard
+}

@@ -31,6 +31,8 @@ const (
 	columnPath     = "path"
 	columnStanding = "standing"
 	columnOver     = "corrected or withdrawn by"
+	// columnSigned is the member of a sign-off that is called path too: the path that it was signed under.
+	columnSigned = "path as signed"
 	// Withheld stands in a cell instead of a private value, its digest behind it.
 	Withheld = "withheld"
 )
@@ -85,6 +87,9 @@ func (w *lister) place(name string) []int {
 	if i := slices.Index([]string{columnPath, columnStanding, columnOver}, name); i >= 0 {
 		return []int{0, i}
 	}
+	if name == columnSigned {
+		name = "path"
+	}
 	list := several[w.kind]
 	if name == list[1] {
 		return []int{2}
@@ -119,10 +124,17 @@ func (w *lister) record(s *ledger.Snapshot, r *record.Record) {
 	list := several[w.kind]
 	for _, m := range r.Doc.Root.Members {
 		if m.Name != "kind" && m.Name != list[0] {
-			w.value(m.Value, "/"+m.Name, m.Name)
+			w.value(m.Value, "/"+m.Name, columnOf(m.Name))
 		}
 	}
 	w.elements(r.Doc.Root.Get(list[0]), list)
+}
+
+func columnOf(member string) string {
+	if member == columnPath {
+		return columnSigned
+	}
+	return member
 }
 
 // elements ends the rows of a record: one for each element of the list, or a single one.

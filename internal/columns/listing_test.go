@@ -2,6 +2,7 @@ package columns
 
 import (
 	"bytes"
+	"encoding/csv"
 	"strings"
 	"testing"
 	"testing/fstest"
@@ -108,5 +109,52 @@ func TestPartsThatWereListedAreReadBackAsTheyWere(t *testing.T) {
 	}
 	if got := rows(p); !strings.Contains(got, "left out: withdrawn by parts/wrong-away") || !strings.Contains(got, "left out: withdraws") {
 		t.Error(got)
+	}
+}
+
+// places is a path of each kind of record.
+var places = []string{
+	"ledger.json", "car.json", "parts/a.json", "joints/a.json", "systems/a.json", "existing/a.json", "work/2026-01-02-ines-a.json", "readings/2026-01-02-ines-a.json",
+	"concerns/a.json", "settings/a.json", "codes/a.json", "papers/a.json", "signoffs/2026-01-02-ines-a.json", "transfers/2026-01-02-a.json", "people/lane/ines/person.json",
+	"people/lane/ines/licence-a.json", "people/lane/ines/key-a.json", "people/lane/ines/key-a-ended.json", "instruments/lane/wrench/instrument.json",
+	"instruments/lane/wrench/calibration-2026-01-02.json", "stores/lane/loft/store.json", "requirements/a.json",
+}
+
+// TestOfEveryKindAFormulaIsNeutralAndNamedAndComesBack writes a name that a spreadsheet would compute into a record of each kind.
+func TestOfEveryKindAFormulaIsNeutralAndNamedAndComesBack(t *testing.T) {
+	const formula = `=cmd|' /C calc'!A0`
+	met := map[record.Kind]bool{}
+	for i, kind := range record.Kinds() {
+		s := carOf(t, map[string]string{places[i]: `{"kind": "` + string(kind) + `", "name": "` + formula + `"}`})
+		l := List(s, kind)
+		var file bytes.Buffer
+		changed, err := table.Write(&file, l.Header, l.Rows)
+		if err != nil || len(changed) != 1 || changed[0].Row != 1 {
+			t.Errorf("%s: %v (%v)", kind, changed, err)
+			continue
+		}
+		rows, err := csv.NewReader(&file).ReadAll()
+		if err != nil || len(rows) != 2 {
+			t.Fatalf("%s: %q (%v)", kind, rows, err)
+		}
+		for column, cell := range rows[1] {
+			text, marks := table.Marked(cell)
+			if strings.HasPrefix(cell, "=") || marks && (text != formula || rows[0][column] != changed[0].Column) {
+				t.Errorf("%s: %s is %q", kind, rows[0][column], cell)
+			}
+			met[kind] = met[kind] || marks
+		}
+	}
+	if len(met) != len(record.Kinds()) {
+		t.Errorf("a formula was met in %v", met)
+	}
+}
+
+func TestTheRowOfASignOffSaysItsPathAndTheOneItWasSignedUnder(t *testing.T) {
+	s := carOf(t, map[string]string{"signoffs/2026-01-02-ines-a.json": `{"kind": "sign-off", "name": "A", "path": "signoffs/2026-01-02-ines-b.json"}`})
+	if got, want := lines(List(s, record.KindSignOff)), `path|standing|corrected or withdrawn by|name|path as signed
+signoffs/2026-01-02-ines-a|stands||A|signoffs/2026-01-02-ines-b.json
+`; got != want {
+		t.Errorf("got\n%swant\n%s", got, want)
 	}
 }
