@@ -17,7 +17,9 @@ const (
 	boxStep     = 11.0
 	levelGap    = 13.0
 	orderTop    = 14.0
-	perRow      = 14
+	orderMargin = 2.0
+	passWide    = 3.0 // room of a line that passes a row
+	perRow      = 12
 	mostOnSheet = 18 // rows of boxes on one drawing
 )
 
@@ -60,37 +62,53 @@ func orderRows(g Graph) [][]Node {
 
 func drawOrder(g Graph, rows [][]Node) *figure.Drawing {
 	d := figure.New(orderWidth, orderTop+float64(len(rows))*levelGap)
-	at := map[int]figure.Point{}
-	for r, row := range rows {
-		left := (orderWidth - float64(len(row))*boxStep) / 2
-		for i, n := range row {
-			at[n.Step] = figure.Point{X: left + float64(i)*boxStep + boxStep/2, Y: orderTop + float64(r)*levelGap}
-		}
-	}
+	l := layOut(rows, g.Edges)
 	for _, e := range g.Edges {
-		drawNeed(d, at, e)
+		l.drawStub(d, e)
+	}
+	for i := range l.cells {
+		l.drawLines(d, i)
 	}
 	for _, row := range rows {
 		for _, n := range row {
-			drawStep(d, at[n.Step], n)
+			drawStep(d, l.top(l.first[n.Step]), n)
 		}
 	}
 	orderKey(d)
 	return d
 }
 
-// drawNeed draws a line from a step to one that needs it; from a step on an earlier drawing only its end is drawn.
-func drawNeed(d *figure.Drawing, at map[int]figure.Point, e Edge) {
-	from, here := at[e.From]
-	to, needed := at[e.To]
-	switch {
-	case !needed:
-	case here:
-		d.Line(from.X, from.Y+boxHigh, to.X, to.Y, hair)
-	default:
-		d.Line(to.X, to.Y-2, to.X, to.Y, hair)
-		write(d, to.X, to.Y-2.4, figure.Around, strconv.Itoa(e.From))
+// top is the middle of the upper edge of a cell.
+func (l *layering) top(c int) figure.Point {
+	return figure.Point{X: l.cells[c].x, Y: orderTop + float64(l.cells[c].row)*levelGap}
+}
+
+// drawLines draws the lines from a step to those that need it, each through the cells it passes.
+func (l *layering) drawLines(d *figure.Drawing, from int) {
+	if l.cells[from].step == 0 {
+		return
 	}
+	for _, next := range l.cells[from].down {
+		start := l.top(from)
+		points := []figure.Point{{X: start.X, Y: start.Y + boxHigh}, l.top(next)}
+		for l.cells[next].step == 0 {
+			at := l.top(next)
+			next = l.cells[next].down[0]
+			points = append(points, figure.Point{X: at.X, Y: at.Y + boxHigh}, l.top(next))
+		}
+		d.Path(figure.Polyline(false, points...), hair)
+	}
+}
+
+// drawStub draws the end of a line from a step on an earlier drawing, with its number.
+func (l *layering) drawStub(d *figure.Drawing, e Edge) {
+	to, needed := l.first[e.To]
+	if _, here := l.first[e.From]; here || !needed {
+		return
+	}
+	at := l.top(to)
+	d.Line(at.X, at.Y-2, at.X, at.Y, hair)
+	write(d, at.X, at.Y-2.4, figure.Around, strconv.Itoa(e.From))
 }
 
 // drawStep draws a step: white comes off the car, pale goes on or is done up, hatched is fluids and alterations.
