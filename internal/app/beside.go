@@ -28,7 +28,7 @@ func (e Env) aroundCar(one *Checked, options CheckOptions) error {
 		found = validate.Disclosures(s, e.Files.Folder(one.Car.privateFolder()), one.Car.privateFrom())
 	}
 	if options.Deep {
-		found = append(found, e.shownAround(one.Car, s)...)
+		found = append(found, e.shownAround(one.Car, s, options.known(e, one.Car.Yard))...)
 	}
 	if one.Summary.HandedOver {
 		since, err := e.markedSince(one.Car, s)

@@ -22,6 +22,18 @@ type CheckOptions struct {
 	// At is the revision to check; "" is the folder as it lies.
 	At   string
 	Deep bool
+	// sought are the searches for private values by yard: one a yard serves all of its cars.
+	sought map[string]*validate.Search
+}
+
+// known gives the search for the private values of a yard, made once for all of its cars.
+func (o CheckOptions) known(e Env, yard string) *validate.Search {
+	s, made := o.sought[yard]
+	if !made {
+		s = e.sought(yard)
+		o.sought[yard] = s
+	}
+	return s
 }
 
 // Checked is what a check of one car gave.
@@ -51,6 +63,7 @@ type Memory interface {
 // Check holds each car against its schemas and itself.
 func (e Env) Check(cars []Car, options CheckOptions) ([]Checked, error) {
 	validator := validate.New()
+	options.sought = map[string]*validate.Search{}
 	var all []Checked
 	for _, car := range cars {
 		one, err := e.check(validator, car, options)

@@ -121,7 +121,7 @@ func (e Env) handleFits(car Car) error {
 	if car.Name == bookName {
 		return &Usage{Message: "workshop is what the address book is called", Hint: "choose another handle for the car"}
 	}
-	return shownSaid("the car's handle", car.Name, e.sought(car), func(v validate.Sought) bool { return v.OfCar && v.Words == validate.Words(car.Name) })
+	return shownSaid("the car's handle", car.Name, e.sought(car.Yard), func(v validate.Sought) bool { return v.OneWord || v.OfCar && v.Words == validate.Words(car.Name) })
 }
 
 // found makes the repository and its first commit.

@@ -16,7 +16,7 @@ import (
 // file's name, a text or the message. Known are those of the whole yard: what the previous keeper of one car is called is no
 // more to be read in another. What it says never repeats the value.
 func (d *Desk) privateIn(changes []Change, message string) error {
-	known, open := d.env.sought(d.car), d.openly(changes)
+	known, letBe := d.env.sought(d.car.Yard), d.openly(changes)
 	for _, c := range changes {
 		if c.Delete {
 			continue
@@ -24,27 +24,27 @@ func (d *Desk) privateIn(changes []Change, message string) error {
 		if f := inClear(c.Path, c.Content); f != nil {
 			return &Broken{Finding: *f}
 		}
-		if value, shown := validate.Shows(c.Path, known, open); shown {
+		if value, _, shown := known.Shows(c.Path, letBe); shown {
 			return &Usage{Message: "the name of a file of this commit shows a private value, in " + firstFolder(c.Path), Hint: "name it otherwise; " + value.At + " holds which value it is"}
 		}
-		if f := shownIn(c, known, open); f != nil {
+		if f := shownIn(c, known, letBe); f != nil {
 			return &Broken{Finding: *f}
 		}
 	}
-	return shownSaid("the message", message, known, open)
+	return shownSaid("the message", message, known, letBe)
 }
 
 // shownIn gives the place at which a file of a commit shows a private value.
-func shownIn(c Change, known []validate.Sought, open func(validate.Sought) bool) *finding.Finding {
+func shownIn(c Change, known *validate.Search, letBe func(validate.Sought) bool) *finding.Finding {
 	if path.Ext(c.Path) != ".json" || strings.HasPrefix(c.Path, "schema/") {
 		return nil
 	}
-	return validate.ShownIn(c.Path, c.Content, known, open)
+	return known.ShownIn(c.Path, c.Content, letBe)
 }
 
 // shownSaid refuses words that are kept and stand in no file.
-func shownSaid(what, said string, known []validate.Sought, open func(validate.Sought) bool) error {
-	if value, shown := validate.Shows(said, known, open); shown {
+func shownSaid(what, said string, known *validate.Search, letBe func(validate.Sought) bool) error {
+	if value, _, shown := known.Shows(said, letBe); shown {
 		return &Usage{Message: what + " shows a private value", Hint: "say it without the name, address, price or number that is sealed; " + value.At + " holds which it is"}
 	}
 	return nil
@@ -52,8 +52,8 @@ func shownSaid(what, said string, known []validate.Sought, open func(validate.So
 
 // keepsPrivate refuses words that are to be written before they are committed, by what is known now.
 func (d *Desk) keepsPrivate() func(what, said string) error {
-	known, open := d.env.sought(d.car), d.openly(nil)
-	return func(what, said string) error { return shownSaid(what, said, known, open) }
+	known, letBe := d.env.sought(d.car.Yard), d.openly(nil)
+	return func(what, said string) error { return shownSaid(what, said, known, letBe) }
 }
 
 func firstFolder(file string) string {
@@ -64,16 +64,16 @@ func firstFolder(file string) string {
 // largestDisclosure bounds how much of a file of a private value is read, which may have come from a stranger.
 const largestDisclosure = 64 << 10
 
-// sought gives the private values that are here: of the car, of the address book and of the yard's other cars. Only the files
-// that disclose them are read, and no record of another car.
-func (e Env) sought(car Car) []validate.Sought {
-	if car.Yard == "" {
-		return nil
+// sought gives a search for the private values of a yard that are here: of its cars and of the address book. Only the files
+// that disclose them are read, and no record.
+func (e Env) sought(yard string) *validate.Search {
+	if yard == "" {
+		return validate.NewSearch(nil)
 	}
-	all := e.Files.Folder(filepath.Join(car.Yard, "private"))
+	all := e.Files.Folder(filepath.Join(yard, "private"))
 	folders, err := fs.ReadDir(all, ".")
 	if err != nil {
-		return nil // none is here
+		return validate.NewSearch(nil) // none is here
 	}
 	var known []validate.Sought
 	for _, folder := range folders {
@@ -81,15 +81,13 @@ func (e Env) sought(car Car) []validate.Sought {
 		if err != nil {
 			continue
 		}
-		apart := folder.Name() != car.Name && folder.Name() != "workshop"
 		for _, f := range files {
-			at := folder.Name() + "/" + f.Name()
-			if one, ok := validate.SoughtFrom(readSome(all, at), "private/"+at, apart); ok {
+			if one, ok := validate.SoughtFrom(readSome(all, folder.Name()+"/"+f.Name()), folder.Name(), f.Name()); ok {
 				known = append(known, one)
 			}
 		}
 	}
-	return known
+	return validate.NewSearch(known)
 }
 
 // readSome reads a file that may be larger than it should; nothing where it cannot be read.
@@ -106,11 +104,14 @@ func readSome(folder fs.FS, name string) []byte {
 	return text
 }
 
-// openly says which words are no secret here although they are a private value somewhere: what the workshop, its people and
-// this car are called, as their records say it. It looks only when asked.
+// openly says which words are no secret here although they are a private value somewhere: a single word of another car, and what
+// the workshop, its people and this car are called, as their records say it. It looks only when asked.
 func (d *Desk) openly(changes []Change) func(validate.Sought) bool {
 	var names map[string]bool
 	return func(value validate.Sought) bool {
+		if value.OneWord && value.Folder != d.car.Name && value.Folder != bookName {
+			return true
+		}
 		if names == nil {
 			names = map[string]bool{}
 			for _, name := range d.openNames(changes) {

@@ -5,61 +5,137 @@ import (
 	"path"
 	"slices"
 	"strings"
-	"unicode"
-
-	"golang.org/x/text/unicode/norm"
 
 	"boltback/internal/canon"
 	"boltback/internal/finding"
-	"boltback/internal/record"
 )
 
-// Sought is a private value as it is looked for in texts: its words in small letters with one space between, so that the name of
-// a file shows a person's too. At names the file that discloses it, for whoever is to look there. OfCar says that it is what
-// another car is called, which is no secret in that car itself.
-type Sought struct {
-	Words, At string
-	OfCar     bool
+// Search finds private values in texts, all of them in one walk over the text: the words of a value in a row, and a number
+// however its figures are parted.
+type Search struct {
+	phrases map[string][]Sought // by Words
+	lengths map[string][]int    // by the first word: of how many words the phrases are that begin with it
+	codes   map[string][]Sought
+	ends    map[string][]Sought
+	longest int                      // of codes and ends, in bytes
+	starts  map[[beginning]byte]bool // how codes and ends begin
 }
 
-// leastShown is how many characters a private value has to have to be looked for: shorter ones stand in every other word.
-const leastShown = 5
+// beginning is how many characters tell nearly always that a number is none of those looked for.
+const beginning = 3
 
-// SoughtFrom gives what to look for, of a file of a private value. Apart says that it is of another car: a single word stands
-// there for too much else to be looked for in this one.
-func SoughtFrom(file []byte, at string, apart bool) (Sought, bool) {
-	one, err := record.ParseDisclosure(file)
-	if err != nil {
-		return Sought{}, false
+// NewSearch makes a search for values.
+func NewSearch(values []Sought) *Search {
+	s := &Search{phrases: map[string][]Sought{}, lengths: map[string][]int{}, codes: map[string][]Sought{}, ends: map[string][]Sought{}, starts: map[[beginning]byte]bool{}}
+	for _, v := range values {
+		first, _, _ := strings.Cut(v.Words, " ")
+		if n := strings.Count(v.Words, " ") + 1; !slices.Contains(s.lengths[first], n) {
+			s.lengths[first] = append(s.lengths[first], n)
+		}
+		s.phrases[v.Words] = append(s.phrases[v.Words], v)
+		s.number(s.codes, v.codes, v)
+		s.number(s.ends, v.ends, v)
 	}
-	words := Words(one.Value)
-	if len([]rune(words)) < leastShown || apart && !strings.ContainsFunc(words, func(r rune) bool { return r == ' ' || unicode.IsDigit(r) }) {
-		return Sought{}, false
-	}
-	return Sought{words, at, strings.HasSuffix(one.Pointer, "/other-car")}, true
+	return s
 }
 
-// Shows gives the first private value that a text shows, leaving those out that are said openly.
-func Shows(text string, values []Sought, open func(Sought) bool) (Sought, bool) {
-	if len(values) == 0 {
+func (s *Search) number(into map[string][]Sought, numbers []string, v Sought) {
+	for _, n := range numbers {
+		into[n] = append(into[n], v)
+		s.longest = max(s.longest, len(n))
+		s.starts[[beginning]byte([]byte(n))] = true
+	}
+}
+
+// Empty says that nothing is looked for.
+func (s *Search) Empty() bool { return len(s.phrases) == 0 }
+
+// Shows gives the first private value that a text shows, and the byte at which it begins, leaving those out that are let be.
+func (s *Search) Shows(text string, letBe func(Sought) bool) (value Sought, at int, shown bool) {
+	if s.Empty() {
+		return Sought{}, 0, false
+	}
+	words := tokens(text)
+	for i := range words {
+		if value, shown = s.begins(words[i:], letBe); shown {
+			return value, words[i].at, true
+		}
+	}
+	return Sought{}, 0, false
+}
+
+// begins looks whether a value begins with the first of these words.
+func (s *Search) begins(words []token, letBe func(Sought) bool) (Sought, bool) {
+	for _, n := range s.lengths[words[0].word] {
+		if n > len(words) {
+			continue
+		}
+		phrase := words[0].word
+		for _, w := range words[1:n] {
+			phrase += " " + w.word
+		}
+		if v, shown := notLetBe(s.phrases[phrase], letBe); shown {
+			return v, true
+		}
+	}
+	if s.longest == 0 {
 		return Sought{}, false
 	}
-	words := " " + Words(text) + " "
-	i := slices.IndexFunc(values, func(v Sought) bool { return strings.Contains(words, " "+v.Words+" ") && !open(v) })
-	if i < 0 {
-		return Sought{}, false
+	return s.numberBegins(words, letBe)
+}
+
+// mostBefore is how many figures may stand before a telephone number in the same word, for country and trunk.
+const mostBefore = 5
+
+// numberBegins puts words together as long as they could be a number that is looked for. A telephone number may begin behind
+// the first figures of the first word.
+func (s *Search) numberBegins(words []token, letBe func(Sought) bool) (Sought, bool) {
+	var space [mostCode + mostBefore]byte
+	number := space[:0]
+	from, most := 0, 0
+	if strings.Trim(words[0].word, figureSet) == "" {
+		most = min(mostBefore, len(words[0].word)-1)
 	}
-	return values[i], true
+	for _, w := range words {
+		if len(number)+len(w.word) > min(s.longest+mostBefore, len(space)) {
+			break
+		}
+		number = append(number, w.word...)
+		for from <= most && len(number) >= from+beginning && !s.starts[[beginning]byte(number[from:])] {
+			from++
+		}
+		if from > most {
+			break
+		}
+		for at := from; at <= most && at < len(number); at++ {
+			if v, shown := notLetBe(s.ends[string(number[at:])], letBe); shown {
+				return v, true
+			}
+		}
+		if v, shown := notLetBe(s.codes[string(number)], letBe); shown {
+			return v, true
+		}
+	}
+	return Sought{}, false
+}
+
+func notLetBe(values []Sought, letBe func(Sought) bool) (Sought, bool) {
+	for _, v := range values {
+		if !letBe(v) {
+			return v, true
+		}
+	}
+	return Sought{}, false
 }
 
 // ShownIn says where the text of a file shows a private value, nil where it shows none. It never repeats the value. A file that
 // is JSON is read for what its texts say too, so that no spelling of a character hides one.
-func ShownIn(at string, text []byte, values []Sought, open func(Sought) bool) *finding.Finding {
-	if value, shown := Shows(string(text), values, open); shown {
+func (s *Search) ShownIn(at string, text []byte, letBe func(Sought) bool) *finding.Finding {
+	if value, begins, shown := s.Shows(string(text), letBe); shown {
 		doc := canon.Document{Source: text}
-		return shownAt(at, doc.Position(placeOf(string(text), value.Words)), value)
+		return shownAt(at, doc.Position(begins), value)
 	}
-	if !bytes.Contains(text, []byte(`\u`)) || path.Ext(at) != ".json" {
+	if s.Empty() || bytes.IndexByte(text, '\\') < 0 || path.Ext(at) != ".json" {
 		return nil
 	}
 	doc, err := canon.Parse(text, canon.DefaultLimits())
@@ -68,7 +144,7 @@ func ShownIn(at string, text []byte, values []Sought, open func(Sought) bool) *f
 	}
 	var found *finding.Finding
 	eachText(doc.Root, func(said string, start int) bool {
-		value, shown := Shows(said, values, open)
+		value, _, shown := s.Shows(said, letBe)
 		if shown {
 			found = shownAt(at, doc.Position(start), value)
 		}
@@ -94,36 +170,4 @@ func eachText(n *canon.Node, visit func(text string, start int) bool) bool {
 		}
 	}
 	return !slices.ContainsFunc(n.Elements, func(e *canon.Node) bool { return !eachText(e, visit) })
-}
-
-func notInWord(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) && !unicode.IsMark(r) }
-
-// Words gives a text in small letters with one space between its words.
-func Words(s string) string {
-	return strings.Join(strings.FieldsFunc(strings.ToLower(norm.NFC.String(s)), notInWord), " ")
-}
-
-// placeOf gives the byte at which words begin in a text that shows them; 0 where its letters are composed otherwise.
-func placeOf(text, words string) int {
-	want := strings.Fields(words)
-	var starts []int
-	var have []string
-	for at := 0; at < len(text); {
-		begin := strings.IndexFunc(text[at:], func(r rune) bool { return !notInWord(r) })
-		if begin < 0 {
-			break
-		}
-		begin += at
-		end := strings.IndexFunc(text[begin:], notInWord)
-		if at = begin + end; end < 0 {
-			at = len(text)
-		}
-		starts, have = append(starts, begin), append(have, Words(text[begin:at]))
-	}
-	for i := range have {
-		if i+len(want) <= len(have) && slices.Equal(have[i:i+len(want)], want) {
-			return starts[i]
-		}
-	}
-	return 0
 }
