@@ -275,7 +275,7 @@ func soundOnPaper(t *testing.T, d sampleDossier, paper render.Paper) {
 		t.Errorf("the records inside are not those that the dossier was computed from: %d bytes, not %d", len(got), len(d.Records))
 	}
 	sheets := sheetsOf(t, file)
-	if d.Document.OneSheet && len(sheets) != 1 {
+	if d.Document.Sheets == 1 && len(sheets) != 1 {
 		t.Errorf("%d pages", len(sheets))
 	}
 	for i, words := range sheets {

@@ -269,7 +269,7 @@ func keepsToThePage(t *testing.T, d sampleDossier) {
 	}
 	const millimetre = 72 / 25.4
 	aside, above := 17*millimetre, 8*millimetre // a little less than the margins
-	if d.Document.OneSheet {
+	if d.Document.Sheets == 1 {
 		aside, above = 0.7*aside, 0.7*above // and all is set smaller
 	}
 	var width, height float64

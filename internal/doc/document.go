@@ -26,9 +26,9 @@ type Document struct {
 	// Contents is the number of section levels in the table of contents; 0
 	// leaves the table out.
 	Contents int
-	// OneSheet asks paper renderers to set the document on one sheet, smaller if need be. What does not fit at the smallest
-	// size that can be read goes on to another sheet; nothing is dropped.
-	OneSheet bool
+	// Sheets asks paper renderers to set the document on so many sheets at most, smaller if need be; 0 sets no bound. What does
+	// not fit at the smallest size that can be read goes on to another sheet; nothing is dropped.
+	Sheets int
 	// Sections are the chapters in order.
 	Sections []*Section
 }

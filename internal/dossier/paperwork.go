@@ -22,15 +22,19 @@ func Paperwork(in Input, a *requirement.Assessment) *doc.Document {
 	p := &paperwork{book: open(in), a: inAuthoritysOrder(a)}
 	p.annex()
 	sections := []*doc.Section{p.cover(), p.components(), p.measured(), p.changes(), p.numbers(), p.declarations(), p.enclosed()}
-	return &doc.Document{Title: p.runningTitle(), Subtitle: "Papers for: " + a.Set.Title(), Language: "en", Provenance: p.provenance(), Sections: oneLined(sections...)}
+	return &doc.Document{Title: p.runningTitle(), Subtitle: "Papers for: " + a.Set.Title(), Language: "en", Sheets: mostPages, Provenance: p.provenance(), Sections: oneLined(sections...)}
 }
 
-// inAuthoritysOrder puts the set's own items first, in its order, and behind them those of the sets it builds on.
+// mostPages is as many as an inspector reads: a car with more on record is set smaller.
+const mostPages = 8
+
+// inAuthoritysOrder puts the set's own items first, in its order, and behind them those of the sets it builds on. What is asked of
+// other cars is left out, so that an item's place is its number throughout the papers.
 func inAuthoritysOrder(a *requirement.Assessment) *requirement.Assessment {
 	ordered := &requirement.Assessment{Set: a.Set}
 	for _, own := range []bool{true, false} {
 		for _, r := range a.Results {
-			if (r.Item.Set == a.Set.Name) == own {
+			if (r.Item.Set == a.Set.Name) == own && r.Outcome != requirement.DoesNotApply {
 				ordered.Results = append(ordered.Results, r)
 			}
 		}
@@ -55,59 +59,6 @@ type paperwork struct {
 	annexes []record.Ref
 }
 
-// annex collects the papers that the items rest on, and those that show what they rest on.
-func (p *paperwork) annex() {
-	for i := range p.a.Results {
-		for _, ref := range p.papersOf(&p.a.Results[i]) {
-			if !slices.Contains(p.annexes, ref) {
-				p.annexes = append(p.annexes, ref)
-			}
-		}
-	}
-}
-
-// papersOf lists the papers of one item: those it rests on, those that its records name, and those that show its records.
-func (p *paperwork) papersOf(r *requirement.Result) []record.Ref {
-	var list []record.Ref
-	add := func(ref record.Ref) {
-		if e, ok := ledger.Get[record.Paper](p.s, ref); ok && !slices.Contains(list, e.ID) {
-			list = append(list, e.ID)
-		}
-	}
-	for _, ref := range r.Records {
-		add(ref)
-		current := p.s.Current(ref)
-		if current == nil || current.Kind == record.KindCar {
-			continue // a rating rests on the car's record, and the papers of its numbers say nothing of ratings
-		}
-		for _, leaf := range current.Leaves() {
-			if leaf.Role == record.Reference {
-				add(record.Ref(leaf.Text))
-			}
-		}
-		for _, use := range p.s.Uses(current.ID) {
-			add(use.From.ID)
-		}
-	}
-	return list
-}
-
-// mark is the number of an annex: A1, A2 ...
-func (p *paperwork) mark(ref record.Ref) string {
-	return fmt.Sprintf("A%d", slices.Index(p.annexes, ref)+1)
-}
-
-func (p *paperwork) marks(refs []record.Ref) string {
-	var words []string
-	for _, ref := range refs {
-		words = append(words, p.mark(ref))
-	}
-	if len(words) == 0 {
-		return "none on record"
-	}
-	return strings.Join(words, ", ")
-}
-
 func (p *paperwork) cover() *doc.Section {
 	s := doc.NewSection("cover", "Cover sheet")
 	form := p.a.Set.Body.Form
@@ -117,11 +68,10 @@ func (p *paperwork) cover() *doc.Section {
 	s.Add(doc.FactsOf(doc.Is("For", "{}", p.a.Set.Body.Authority), doc.Is("Set, edition", "{}, {}", p.a.Set.Title(), p.a.Set.Body.Edition),
 		doc.Is("Your own form", "{}; it is not part of these papers", form), doc.Is("Car", "{}", p.title())))
 	s.Add(requirementHead(p.a)[1:]...)
-	t := doc.NewTable("Items in your order", doc.Col("Item", 5), doc.Col("By the records", 3), doc.Col("Annexes", 3))
+	t := doc.NewTable("Items in your order", doc.Col("No.", 1), doc.Col("Item", 7), doc.Col("By the records", 4), doc.Col("Annexes", 4))
 	for i := range p.a.Results {
-		if r := &p.a.Results[i]; r.Outcome != requirement.DoesNotApply {
-			t.Row(doc.Say("{}", r.Item.Title), doc.Cell{Text: outcomeText(r.Outcome)}, p.marks(p.papersOf(r)))
-		}
+		r := &p.a.Results[i]
+		t.Row(fmt.Sprint(i+1), doc.Say("{}", r.Item.Title), doc.Cell{Text: outcomeText(r.Outcome)}, p.marks(p.papersOf(r)))
 	}
 	s.Add(t)
 	return s
@@ -171,28 +121,39 @@ func (p *paperwork) receipt(part *record.Record, serials []string) doc.Text {
 // measured are the readings that the items rest on: a sheet of tests and one of masses.
 func (p *paperwork) measured() *doc.Section {
 	s := doc.NewSection("tests", "Test sheets and mass sheet")
-	s.Add(p.readingSheet("Tests", func(r *record.Reading) bool { return r.What != "weighing" }),
+	s.Add(p.readingSheet("Tests", func(r *record.Reading) bool { return r.What != "weighing" && r.What != holeSurvey }),
 		p.readingSheet("Masses", func(r *record.Reading) bool { return r.What == "weighing" }))
 	return s
 }
 
 func (p *paperwork) readingSheet(title string, wanted func(*record.Reading) bool) doc.Block {
 	t := doc.NewTable(title, doc.Col("Test", 4), doc.Col("Day, by whom", 3), doc.Col("Figures as read", 7))
-	var done []record.Ref
-	for i := range p.a.Results {
-		for _, ref := range p.a.Results[i].Records {
-			r, ok := ledger.Get[record.Reading](p.s, ref)
-			if !ok || slices.Contains(done, r.ID) || !wanted(r.Body) {
-				continue
-			}
-			done = append(done, r.ID)
-			t.Row(doc.Say("{}", r.Name()), doc.Say("{}, {}", stated(string(r.Body.On)), p.called(r.Body.By)), p.testCell(r))
-		}
+	for _, r := range p.restedOn(wanted) {
+		t.Row(doc.Say("{}", r.Name()), p.dayAndBy(r), p.testCell(r))
 	}
 	if t.Rows() == 0 {
 		return doc.Para("{}: {}", title, doc.Missing("the items rest on no such reading"))
 	}
 	return t
+}
+
+// restedOn lists the readings of a kind that the items rest on, each once.
+func (p *paperwork) restedOn(wanted func(*record.Reading) bool) []ledger.Entry[record.Reading] {
+	var list []ledger.Entry[record.Reading]
+	var done []record.Ref
+	for i := range p.a.Results {
+		for _, ref := range p.a.Results[i].Records {
+			if r, ok := ledger.Get[record.Reading](p.s, ref); ok && wanted(r.Body) && !slices.Contains(done, r.ID) {
+				done = append(done, r.ID)
+				list = append(list, r)
+			}
+		}
+	}
+	return list
+}
+
+func (p *paperwork) dayAndBy(r ledger.Entry[record.Reading]) doc.Text {
+	return doc.Say("{}, {}", stated(string(r.Body.On)), p.called(r.Body.By))
 }
 
 // testCell is the figures of a reading, and its checks with what was found.
@@ -204,9 +165,23 @@ func (p *paperwork) testCell(r ledger.Entry[record.Reading]) doc.Text {
 	return cell
 }
 
+// holeSurvey is the kind of reading in which a zone is looked over hole by hole.
+const holeSurvey = "hole-survey"
+
+// changes is the register of alterations, of the surveys before and after, and of what was there before. Surveys stand here and
+// not among the tests, for the holes themselves are the features below.
 func (p *paperwork) changes() *doc.Section {
 	s := doc.NewSection("changes", "Alterations and existing holes")
 	p.addAlterations(s)
+	surveys := doc.NewTable("Hole surveys", doc.Col("Survey", 6), doc.Col("Day, by whom", 4), doc.Col("Features found", 3))
+	for _, r := range ledger.All[record.Reading](p.s) {
+		if r.Body.What == holeSurvey {
+			surveys.Row(doc.Say("{}", r.Name()), p.dayAndBy(r), fmt.Sprint(len(r.Body.Holes)))
+		}
+	}
+	if surveys.Rows() > 0 {
+		s.Add(surveys)
+	}
 	t := doc.NewTable("Features seen before the work", doc.Col("What", 3), doc.Col("Zone, where", 6), doc.Col("Seen on", 3))
 	for _, e := range ledger.All[record.Existing](p.s) {
 		t.Row(doc.Say("{}", e.Name()), doc.Say("{}, {}", stated(e.Body.Zone), stated(e.Body.Where)), stated(string(e.Body.SeenOn)))
@@ -222,8 +197,9 @@ func (p *paperwork) changes() *doc.Section {
 func (p *paperwork) numbers() *doc.Section {
 	s := doc.NewSection("identity-sheet", "Identity sheet")
 	t := doc.NewTable("Each number as it was read", doc.Col("Number", 2), doc.Col("Characters", 4), doc.Col("Read where", 5), doc.Col("By whom, when", 4))
-	for _, n := range p.numbersRead() {
-		if n.number.What != "serial" {
+	read := p.numbersRead()
+	for _, n := range read {
+		if n.number.What != "serial" && !readAlready(n, read) {
 			t.Row(n.number.What, charactersCell(n), p.readWhere(n), p.readBy(n))
 		}
 	}
@@ -241,6 +217,14 @@ func (p *paperwork) numbers() *doc.Section {
 	return s
 }
 
+// readAlready says that a number of a paper is the same entry once more: somebody read it from that very paper, in the same
+// characters, and that reading has a row of its own.
+func readAlready(n numberRead, all []numberRead) bool {
+	return n.Record.Kind == record.KindPaper && slices.ContainsFunc(all, func(o numberRead) bool {
+		return o.number.Paper == n.Record.ID && o.number.What == n.number.What && o.number.Raw == n.number.Raw
+	})
+}
+
 // comparedNumbers are the numbers that identify the car or a unit of it.
 func (p *paperwork) comparedNumbers() []identity.Claim {
 	var claims []identity.Claim
@@ -250,60 +234,4 @@ func (p *paperwork) comparedNumbers() []identity.Claim {
 		}
 	}
 	return claims
-}
-
-// declarations leaves a line for each who judges items of the set: what they stand for, and blanks for a pen.
-func (p *paperwork) declarations() *doc.Section {
-	s := doc.NewSection("declarations", "Declarations")
-	items := map[string][]string{}
-	for i := range p.a.Results {
-		if r := &p.a.Results[i]; r.Outcome != requirement.DoesNotApply {
-			items[r.Item.Judge] = append(items[r.Item.Judge], r.Item.Title)
-		}
-	}
-	for _, judge := range []string{"builder", "competent person", "kit holder", "inspector"} {
-		if len(items[judge]) > 0 {
-			s.Add(doc.Para("{}, for: {}. Name {} Authority and number {} Day {} Signature {}", capital(judge), strings.Join(items[judge], "; "), penLine, penLine, penLine, penLine))
-		}
-	}
-	s.Add(doc.Para("The lines are empty because nobody has declared anything yet. This program declares nothing."))
-	return s
-}
-
-// enclosed lists the photos by item, and the annexes with what each is.
-func (p *paperwork) enclosed() *doc.Section {
-	return doc.NewSection("annexes", "Photos by item, and annexes", p.photos(), p.index())
-}
-
-func (p *paperwork) photos() doc.Block {
-	t := doc.NewTable("Photos by item", doc.Col("Item", 4), doc.Col("Photos", 7))
-	for i := range p.a.Results {
-		r := &p.a.Results[i]
-		var words []string
-		for _, ref := range p.papersOf(r) {
-			if e, ok := ledger.Get[record.Paper](p.s, ref); ok && e.Body.Class == "photo" {
-				words = append(words, p.mark(ref)+" "+titleOf(e.Record))
-			}
-		}
-		if len(words) > 0 {
-			t.Row(doc.Say("{}", r.Item.Title), doc.Say("{}", strings.Join(words, "; ")))
-		}
-	}
-	if t.Rows() == 0 {
-		return doc.Para("{}", doc.Missing("no photo on record shows what the items rest on"))
-	}
-	return t
-}
-
-func (p *paperwork) index() doc.Block {
-	t := doc.NewTable("Annexes to put behind these papers", doc.Col("Annex", 1), doc.Col("Paper", 6), doc.Col("Kind", 2), doc.Col("Held", 4))
-	for _, ref := range p.annexes {
-		if e, ok := ledger.Get[record.Paper](p.s, ref); ok {
-			t.Row(p.mark(ref), doc.Say("{}", titleOf(e.Record)), stated(e.Body.Class), stated(e.Body.Holder))
-		}
-	}
-	if t.Rows() == 0 {
-		return doc.Para("{}", doc.Missing("no paper on record"))
-	}
-	return t
 }

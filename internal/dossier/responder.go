@@ -33,7 +33,7 @@ func (b *book) responderSheet() *doc.Document {
 		&doc.Figure{ID: picture.ID, Alt: picture.Alt, Drawing: picture.Drawing}, r.table(),
 		doc.Para("{} The fire service's own rules go before everything on this sheet.", doc.Strong(local)))
 	return &doc.Document{
-		Title: b.title(), Subtitle: b.in.Reader.subtitle(), Language: "en", OneSheet: true,
+		Title: b.title(), Subtitle: b.in.Reader.subtitle(), Language: "en", Sheets: 1,
 		Provenance: b.provenance(), Sections: oneLined(section),
 	}
 }

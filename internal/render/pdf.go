@@ -57,20 +57,20 @@ func PDF(ctx context.Context, w io.Writer, d *doc.Document, o PDFOptions) (lacki
 	return s.book.Lacking(), err
 }
 
-// oneSheetScales are the sizes at which one sheet is tried, as shares of the usual one. At the smallest, the text of a table is 6 points.
-var oneSheetScales = []float64{1, 0.95, 0.9, 0.85, 0.8, 0.75, 0.7}
+// smallerScales are the sizes at which a bound of sheets is tried, as shares of the usual one. At the smallest, the text of a table is 6 points.
+var smallerScales = []float64{1, 0.95, 0.9, 0.85, 0.8, 0.75, 0.7}
 
-// setOn sets a document. One that asks for one sheet is set smaller and smaller until it has it.
+// setOn sets a document. One that asks for so many sheets at most is set smaller and smaller until they do.
 func setOn(ctx context.Context, d *doc.Document, paper pdf.Paper, made time.Time) *setter {
 	scales := []float64{1}
-	if d.OneSheet {
-		scales = oneSheetScales
+	if d.Sheets > 0 {
+		scales = smallerScales
 	}
 	var s *setter
 	for _, scale := range scales {
 		s = newSetter(ctx, d, paper, made, scale)
 		s.document(d)
-		if len(s.book.Pages()) == 1 {
+		if len(s.book.Pages()) <= d.Sheets {
 			break
 		}
 	}
@@ -148,14 +148,14 @@ func anchorsOf(d *doc.Document) map[string]bool {
 // document sets the whole document.
 func (s *setter) document(d *doc.Document) {
 	s.title(d)
-	if d.Provenance != nil && !d.OneSheet {
+	if d.Provenance != nil && d.Sheets != 1 {
 		s.provenance(d.Provenance)
 	}
 	s.contents(doc.Outline(d.Blocks(), d.Contents))
 	for i, section := range d.Sections {
 		s.section(section, 1, fmt.Sprint(i+1))
 	}
-	if d.Provenance != nil && d.OneSheet {
+	if d.Provenance != nil && d.Sheets == 1 {
 		s.provenanceLine(d.Provenance)
 	}
 	s.fillContents()

@@ -27,7 +27,7 @@ func (s *setter) section(sec *doc.Section, depth int, number string) {
 	if s.y > pdfTop {
 		s.y += pdfGap * 3 / float64(depth)
 	}
-	s.room(size*leading + 4*textSize*leading) // a heading is never alone at the foot
+	s.room(size*leading + pdfGap + s.openingOf(sec.Blocks)) // a heading is never alone at the foot
 	if sec.ID != "" {
 		s.page.Anchor(sec.ID, s.y)
 	}
@@ -42,6 +42,22 @@ func (s *setter) section(sec *doc.Section, depth int, number string) {
 	}
 	s.y += pdfGap * 0.7
 	s.blocks(sec.Blocks, depth, number)
+}
+
+// openingOf is the height of what stands below a heading on its page: the opening of a table, otherwise a few lines.
+func (s *setter) openingOf(blocks []doc.Block) float64 {
+	few := 4 * textSize * leading
+	if len(blocks) == 0 {
+		return few
+	}
+	switch b := blocks[0].(type) {
+	case *doc.Table:
+		return max(few, s.opening(b, s.columnWidths(b)))
+	case *doc.Matrix:
+		t := matrixTable(b)
+		return max(few, s.opening(t, s.columnWidths(t)))
+	}
+	return few
 }
 
 // blocks sets blocks with room between them.
@@ -96,11 +112,14 @@ func (s *setter) block(b doc.Block) {
 	}
 }
 
+// captionRoom is what a page must still hold for a caption and the beginning of what it is of.
+func captionRoom() float64 { return 5 * textSize * leading }
+
 func (s *setter) caption(text string) {
 	if text == "" {
 		return
 	}
-	s.room(5 * textSize * leading)
+	s.room(captionRoom())
 	s.tag(pdf.Paragraph, func() { s.flow(textOf(text), boldLook(textSize)) })
 	s.y += 0.6
 }

@@ -230,16 +230,17 @@ func TestAnEmptyDocumentIsAPageAllTheSame(t *testing.T) {
 	pdfTool(t, asPDF(t, with(&doc.PhotoSheet{}, &doc.List{}, &doc.Facts{}, doc.NewTable("x"), &doc.Findings{}, &doc.Verbatim{}, &doc.Figure{}), PDFOptions{}), "qpdf", "--check", "file.pdf")
 }
 
-func TestADocumentForOneSheetIsSetSmallerUntilItFitsAndNothingIsDropped(t *testing.T) {
-	sheet := func(lines int) *doc.Document {
+func TestADocumentForSoManySheetsIsSetSmallerUntilItFitsAndNothingIsDropped(t *testing.T) {
+	sheets := func(most, lines int) *doc.Document {
 		d := with()
 		for i := range lines {
 			d.Sections[0].Add(doc.Para("{}", fmt.Sprintf("line %d", i)))
 		}
-		d.OneSheet = true
+		d.Sheets = most
 		d.Provenance = &doc.Provenance{Commit: "7c1f", Day: "2026-04-01", Basis: doc.NotExamined}
 		return d
 	}
+	sheet := func(lines int) *doc.Document { return sheets(1, lines) }
 	for lines, most := range map[int]int{10: 1, 40: 1, 45: 1, 200: 9} {
 		for _, paper := range []pdf.Paper{pdf.A4, pdf.Letter} {
 			s := setOn(context.Background(), sheet(lines), paper, time.Time{})
@@ -247,6 +248,12 @@ func TestADocumentForOneSheetIsSetSmallerUntilItFitsAndNothingIsDropped(t *testi
 				t.Errorf("%d lines take %d pages of %v", lines, n, s.book.Paper())
 			}
 		}
+	}
+	pages := func(d *doc.Document) int {
+		return len(setOn(context.Background(), d, pdf.A4, time.Time{}).book.Pages())
+	}
+	if three, free := pages(sheets(3, 140)), pages(sheets(0, 140)); three != 3 || free <= 3 {
+		t.Errorf("140 lines take %d of 3 sheets, and %d where there is no bound", three, free)
 	}
 	text := pdfTool(t, asPDF(t, sheet(200), PDFOptions{}), "pdftotext", "-layout", "file.pdf", "-")
 	if !strings.Contains(text, "line 199") || !strings.Contains(text, "Records as of commit: 7c1f") {

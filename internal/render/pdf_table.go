@@ -34,24 +34,36 @@ func (s *setter) table(t *doc.Table) {
 }
 
 // opening is the height of what of a table must not be parted: its caption and head, and its first row with the title of the
-// group, as far as that row can stand on one page.
+// group, as far as that row can stand on one page; all of a small table, so that lines to sign stand below what is signed.
 func (s *setter) opening(t *doc.Table, widths []float64) float64 {
-	step := cellSize * leading
+	step, least := cellSize*leading, 0.0
 	_, height := headCells(t, widths)
 	if t.Caption != "" {
-		height += 4 * step
+		height += float64(len(lay(atoms(textOf(t.Caption), boldLook(textSize)), s.width)))*textSize*leading + 0.6
+		least = captionRoom()
 	}
 	for _, g := range t.Groups {
 		if g.Title != "" {
 			height += step + 2*cellPad
 		}
 		if len(g.Rows) > 0 {
+			if whole := s.heightOfRows(t, widths, g.Rows); len(t.Groups) == 1 && len(g.Rows) <= fewRows && height+whole < (s.bottom()-pdfTop)*0.3 {
+				return max(least, height+whole)
+			}
 			first := heightOf(s.cells(t, widths, g.Rows[0]))
 			if first > (s.bottom()-pdfTop)*0.4 {
 				first = 4 * step
 			}
-			return height + first
+			return max(least, height+first)
 		}
+	}
+	return max(least, height)
+}
+
+func (s *setter) heightOfRows(t *doc.Table, widths []float64, rows []doc.Row) float64 {
+	height := 0.0
+	for _, r := range rows[:min(len(rows), fewRows)] {
+		height += heightOf(s.cells(t, widths, r))
 	}
 	return height
 }
