@@ -204,6 +204,27 @@ func (r repository) History(path string) iter.Seq2[history.Version, error] {
 	}
 }
 
+// Firsts gives files as they were first committed.
+func (r repository) Firsts(paths []string) (map[string]history.Version, error) {
+	found := map[string]history.Version{}
+	from, err := r.Repo.Head()
+	if err != nil || from.Commit.IsZero() || len(paths) == 0 {
+		return found, err
+	}
+	firsts, err := r.Repo.Firsts(from.Commit, paths)
+	if err != nil {
+		return nil, err
+	}
+	for path, revised := range firsts {
+		version := history.Version{Path: path, Revision: revisionOf(revised.Commit).Revision}
+		if version.Bytes, err = r.Content(revised); err != nil {
+			return nil, err
+		}
+		found[path] = version
+	}
+	return found, nil
+}
+
 // Changes gives the files that differ between two commits, with their bytes.
 func (r repository) Changes(old, now string) ([]history.Pair, error) {
 	before, err := r.side(old)

@@ -6,7 +6,6 @@ import (
 	"slices"
 
 	"boltback/internal/finding"
-	"boltback/internal/history"
 	"boltback/internal/ledger"
 	"boltback/internal/validate"
 )
@@ -64,8 +63,7 @@ func (e Env) behind(car Car, s *ledger.Snapshot, walk bool) ([]finding.Finding, 
 	if !walk {
 		return found, nil
 	}
-	changed, err := e.changedEntries(repo, car, validate.EntriesKept(s))
-	return append(found, changed...), err
+	return append(found, e.changedEntries(repo, car, validate.EntriesKept(s))...), nil
 }
 
 // contested names the files that Git left to be chosen: it keeps this bench's version in the folder, as if nothing were open.
@@ -95,20 +93,16 @@ func noHistory(err error) finding.Finding {
 	return f
 }
 
-// changedEntries holds files against their first commit.
-func (e Env) changedEntries(repo Repository, car Car, paths []string) ([]finding.Finding, error) {
+// changedEntries holds files against their first commit. A history that cannot be walked is verify's to tell.
+func (e Env) changedEntries(repo Repository, car Car, paths []string) []finding.Finding {
+	firsts, err := repo.Firsts(paths)
+	if err != nil {
+		return nil
+	}
 	var found []finding.Finding
 	for _, path := range paths {
-		var first history.Version
-		for version, err := range repo.History(path) {
-			if err != nil {
-				return found, nil // a history that cannot be walked is verify's to tell
-			}
-			if version.Bytes != nil {
-				first = version
-			}
-		}
-		if first.Bytes == nil {
+		first, committed := firsts[path]
+		if !committed {
 			continue
 		}
 		now, err := fs.ReadFile(e.Files.Folder(car.Path), path)
@@ -116,5 +110,5 @@ func (e Env) changedEntries(repo Repository, car Car, paths []string) ([]finding
 			found = append(found, validate.EntryChanged(path, first.Bytes, now, first.ID)...)
 		}
 	}
-	return found, nil
+	return found
 }

@@ -53,6 +53,8 @@ type Repository interface {
 	Log() iter.Seq2[Revision, error]
 	// History walks the commits that changed one path, newest first, with its bytes from then on (nil where it was removed).
 	History(path string) iter.Seq2[history.Version, error]
+	// Firsts gives each of these files as it was first committed, those that never were left out: one walk for all of them.
+	Firsts(paths []string) (map[string]history.Version, error)
 	// Advance takes over what another copy of this history has more. Where both have commits of their own the error is a
 	// *Forked, and nothing is touched.
 	Advance(ctx context.Context, other Repository) error

@@ -127,6 +127,27 @@ func BenchmarkHistoryOfOneRecord(b *testing.B) {
 	}, func(int) { r.git("log", "-p", "--", "parts/p0000.json") })
 }
 
+// BenchmarkFirstsOfManyFiles asks what 200 files were when they were first committed, in a history of 2,000 commits. Its peer reads
+// the whole history once: git log --raw.
+func BenchmarkFirstsOfManyFiles(b *testing.B) {
+	r := grown(b, 1000, 2000)
+	r.git("gc", "-q")
+	var paths []string
+	for n := range 200 {
+		paths = append(paths, fmt.Sprintf("%s/p%04d.json", []string{"parts", "work", "readings", "joints"}[n%4], n))
+	}
+	ratio(b, func(int) {
+		repo := at(b, r.dir).repo
+		head, err := repo.Revision("HEAD")
+		if err != nil {
+			b.Fatal(err)
+		}
+		if firsts, err := repo.Firsts(head, paths); err != nil || len(firsts) != len(paths) {
+			b.Fatal(len(firsts), err)
+		}
+	}, func(int) { r.git("log", "--raw", "--no-renames") })
+}
+
 func BenchmarkStatus(b *testing.B) {
 	r := grown(b, 1000, 2)
 	time.Sleep(time.Until(time.Now().Truncate(time.Second).Add(time.Second)))

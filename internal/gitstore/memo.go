@@ -69,6 +69,41 @@ func (r *Repo) HistoryOf(from Hash, path string) iter.Seq2[Revised, error] {
 	}
 }
 
+// Firsts gives, for each of these files that a history ever held, the commit that first gave it content: one walk for all of
+// them, by the memo where there is one.
+func (r *Repo) Firsts(from Hash, paths []string) (map[string]Revised, error) {
+	wanted := make(map[string]bool, len(paths))
+	for _, p := range paths {
+		wanted[p] = true
+	}
+	m := &memo{repo: r, known: map[Hash]*walked{}}
+	if r.opt.Memo != "" && !r.Traits.Shallow {
+		m = r.openMemo()
+		defer m.keep()
+	}
+	type first struct{ commit, blob Hash }
+	oldest := map[string]first{}
+	for c, err := range m.walk(from) {
+		if err != nil {
+			return nil, err
+		}
+		for _, t := range c.touched {
+			if wanted[t.path] && !t.blob.IsZero() {
+				oldest[t.path] = first{c.id, t.blob} // the newest come first
+			}
+		}
+	}
+	found := make(map[string]Revised, len(oldest))
+	for path, f := range oldest {
+		commit, err := r.ReadCommit(f.commit)
+		if err != nil {
+			return nil, err
+		}
+		found[path] = Revised{commit, f.blob}
+	}
+	return found, nil
+}
+
 // memo is what was walked before, and what this walk adds.
 type memo struct {
 	repo  *Repo

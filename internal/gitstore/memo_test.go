@@ -5,6 +5,7 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+	"strings"
 	"testing"
 )
 
@@ -66,6 +67,82 @@ func TestAHistoryByMemoIsTheHistoryItself(t *testing.T) {
 		compare("after one more commit")
 		damage(t, file, func() { compare("with a damaged memo") })
 		_ = r.Close()
+	}
+}
+
+// TestTheFirstsOfManyFilesAreWhatEachHistoryBeginsWith compares one walk for all with a walk for each.
+func TestTheFirstsOfManyFilesAreWhatEachHistoryBeginsWith(t *testing.T) {
+	paths := []string{"parts/a.json", "parts/deep/c.json", "b.json", "never.json"}
+	for seed := range uint64(3) {
+		b := tangle(t, 200+seed, 30)
+		for _, memo := range []string{"", filepath.Join(t.TempDir(), "memo")} {
+			r, err := OpenWith(b.dir, Options{Memo: memo})
+			if err != nil {
+				t.Fatal(err)
+			}
+			head, err := r.Revision("main")
+			if err != nil {
+				t.Fatal(err)
+			}
+			for range 2 { // cold, then warm
+				firsts, err := r.Firsts(head, paths)
+				if err != nil {
+					t.Fatal(err)
+				}
+				for _, path := range paths {
+					var want Revised
+					for v, err := range r.History(head, path) {
+						if err != nil {
+							t.Fatal(err)
+						}
+						if !v.Blob.IsZero() {
+							want = v
+						}
+					}
+					got, held := firsts[path]
+					if held != (want.Commit != nil) || held && (got.Blob != want.Blob || got.Commit.ID != want.Commit.ID) {
+						t.Errorf("seed %d, memo %q, %s: %+v, want %+v", seed, memo, path, got, want)
+					}
+				}
+			}
+			_ = r.Close()
+		}
+	}
+}
+
+// TestAWalkForManyFilesReadsEachCommitOnce counts what is met, however many files are asked for.
+func TestAWalkForManyFilesReadsEachCommitOnce(t *testing.T) {
+	b := grown(t, 120, 60)
+	file := filepath.Join(t.TempDir(), "memo")
+	r, err := OpenWith(b.dir, Options{Memo: file})
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer func() { _ = r.Close() }()
+	head, err := r.Revision("main")
+	if err != nil {
+		t.Fatal(err)
+	}
+	var paths []string
+	for n := range 120 {
+		paths = append(paths, fmt.Sprintf("%s/p%04d.json", []string{"parts", "work", "readings", "joints"}[n%4], n))
+	}
+	firsts, err := r.Firsts(head, paths)
+	if err != nil || len(firsts) != len(paths) {
+		t.Fatalf("%d files of %d, %v", len(firsts), len(paths), err)
+	}
+	text, err := os.ReadFile(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if met := strings.Count(string(text), "\nc "); met != 60 {
+		t.Errorf("%d commits were met for a history of 60", met)
+	}
+	allocs := func(paths []string) float64 {
+		return testing.AllocsPerRun(1, func() { _, _ = r.Firsts(head, paths) })
+	}
+	if one, all := allocs(paths[:1]), allocs(paths); all > 3*one+40*float64(len(paths)) {
+		t.Errorf("one file takes %v allocations, %d take %v", one, len(paths), all)
 	}
 }
 
