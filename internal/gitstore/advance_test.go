@@ -4,7 +4,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"os"
 	"path/filepath"
 	"strings"
 	"testing"
@@ -108,7 +107,10 @@ func TestAnAdvanceThatFailsOrCrashesAtAnyStepLeavesTheOldStateOrTheNew(t *testin
 	if testing.Short() {
 		stride = 17
 	}
-	for step := 1; step <= whole.n; step += stride {
+	for step := 1; step <= whole.n; step++ {
+		if step%stride != 1 && filepath.Base(filepath.Dir(whole.seen[step-1].Path)) != "pack" {
+			continue
+		}
 		for _, crash := range []bool{false, true} {
 			t.Run(fmt.Sprintf("step %d, crash %v", step, crash), func(t *testing.T) {
 				t.Parallel()
@@ -116,6 +118,7 @@ func TestAnAdvanceThatFailsOrCrashesAtAnyStepLeavesTheOldStateOrTheNew(t *testin
 				if head := old.git("rev-parse", "HEAD"); head != newer.git("rev-parse", "HEAD") && (head != newer.git("rev-parse", "HEAD~2") || err == nil) {
 					t.Fatalf("HEAD is %s (%v)", head, err)
 				}
+				old.sound()
 				if _, err := at(t, old.dir).repo.Advance(context.Background(), newer.repo); err != nil {
 					t.Fatalf("the next run: %v", err)
 				}
@@ -124,8 +127,8 @@ func TestAnAdvanceThatFailsOrCrashesAtAnyStepLeavesTheOldStateOrTheNew(t *testin
 				}
 				old.clean()
 				old.sound()
-				if _, err := os.Lstat(filepath.Join(old.dir, ".git", "objects", "pack", "incoming.pack")); err == nil {
-					t.Error("half a pack is left")
+				if left, err := filepath.Glob(filepath.Join(old.dir, ".git", "objects", "pack", "tmp_*")); err != nil || len(left) > 0 {
+					t.Errorf("half a pack is left: %v (%v)", left, err)
 				}
 			})
 		}

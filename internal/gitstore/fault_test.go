@@ -22,6 +22,7 @@ type faults struct {
 	crash bool  // from then on everything fails
 	n     int
 	hit   atomicfile.Op
+	seen  []atomicfile.Op // those that were counted
 }
 
 func (f *faults) before(op atomicfile.Op) error {
@@ -32,6 +33,7 @@ func (f *faults) before(op atomicfile.Op) error {
 		return nil
 	}
 	f.n++
+	f.seen = append(f.seen, op)
 	if f.n == f.at {
 		f.hit = op
 		return f.err

@@ -105,20 +105,25 @@ func headFirst(refs []Ref) ([]Ref, error) {
 	return refs, nil
 }
 
-// takePack stores the pack that follows, and its index. Of one that fails nothing is left; what a crash left goes first.
+// takePack stores the pack that follows, and its index. Both are written under names by which Git passes, and the index gets its own last:
+// Git goes by it, and a pack without one is no part of the repository. What a crash left under these names goes first.
 func (r *Repo) takePack(in *bufio.Reader) (kinds map[Hash]plumbing.ObjectType, err error) {
 	folder := filepath.Join(r.objects.dir, "pack")
-	incoming := filepath.Join(folder, "incoming.pack")
-	if err := r.opt.Files.Remove(incoming); err != nil && !errors.Is(err, fs.ErrNotExist) {
-		return nil, err
+	incoming := []string{filepath.Join(folder, "tmp_pack_incoming"), filepath.Join(folder, "tmp_idx_incoming")}
+	for _, path := range incoming {
+		if err := r.opt.Files.Remove(path); err != nil && !errors.Is(err, fs.ErrNotExist) {
+			return nil, err
+		}
 	}
 	defer func() {
 		if err != nil {
-			_ = r.opt.Files.Remove(incoming)
+			for _, path := range incoming {
+				_ = r.opt.Files.Remove(path) // one that is not there too
+			}
 		}
 	}()
 	var index *idxfile.MemoryIndex
-	err = r.fill(incoming, 0o444, func(w io.Writer) (err error) {
+	err = r.fill(incoming[0], 0o444, func(w io.Writer) (err error) {
 		if index, kinds, err = readPack(in, w); err != nil {
 			err = &BadBundleError{err}
 		}
@@ -127,16 +132,18 @@ func (r *Repo) takePack(in *bufio.Reader) (kinds map[Hash]plumbing.ObjectType, e
 	if err != nil {
 		return nil, err
 	}
-	name := filepath.Join(folder, "pack-"+Hash(index.PackfileChecksum).String())
-	if err := r.opt.Files.Rename(incoming, name+".pack"); err != nil {
-		return nil, err
-	}
-	err = r.fill(name+".idx", 0o444, func(w io.Writer) error {
+	err = r.fill(incoming[1], 0o444, func(w io.Writer) error {
 		_, err := idxfile.NewEncoder(w).Encode(index)
 		return err
 	})
 	if err != nil {
 		return nil, err
+	}
+	name := filepath.Join(folder, "pack-"+Hash(index.PackfileChecksum).String())
+	for i, ending := range []string{".pack", ".idx"} {
+		if err := r.opt.Files.Rename(incoming[i], name+ending); err != nil {
+			return nil, err
+		}
 	}
 	return kinds, r.opt.Files.SyncDir(folder)
 }
