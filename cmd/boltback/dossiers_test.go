@@ -23,7 +23,7 @@ type sampleDossier struct {
 	app.Paginated
 }
 
-// sampleDossiers computes the dossiers of the sample once for all tests: each car for each reader.
+// sampleDossiers computes the dossiers of the sample once for all tests: each car for each reader, and one with what is new since.
 var sampleDossiers = sync.OnceValues(func() ([]sampleDossier, error) {
 	home, err := os.MkdirTemp("", "dossiers")
 	if err != nil {
@@ -49,8 +49,23 @@ var sampleDossiers = sync.OnceValues(func() ([]sampleDossier, error) {
 			made = append(made, sampleDossier{filepath.Base(car.Name) + "-" + string(reader), d})
 		}
 	}
-	return made, nil
+	newer, err := sinceSpring(env, filepath.Join(yard, "cars", "tern-1500"))
+	return append(made, newer), err
 })
+
+// sinceSpring is the finished car's dossier for a buyer who holds the one of March, before the car was done.
+func sinceSpring(env app.Env, folder string) (sampleDossier, error) {
+	out, err := exec.Command("git", "-C", folder, "rev-list", "-1", "--before=2026-03-17T23:00:00Z", "HEAD").Output()
+	if err != nil {
+		return sampleDossier{}, err
+	}
+	cars, err := env.Find(folder)
+	if err != nil {
+		return sampleDossier{}, err
+	}
+	d, err := env.DossierForPaper(cars[0], app.DossierOptions{Reader: dossier.Buyer, On: checkOn.On, Since: strings.TrimSpace(string(out))})
+	return sampleDossier{"tern-1500-buyer-since", d}, err
+}
 
 // everyDossier gives the dossiers of the sample. With the race detector, which makes each of them cost seconds and is not
 // about what they say, nothing is given and the test passes; the build runs these tests without it too.
@@ -63,8 +78,8 @@ func everyDossier(t *testing.T) []sampleDossier {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if len(made) != 18 {
-		t.Fatalf("%d dossiers, not three cars for six readers", len(made))
+	if len(made) != 19 {
+		t.Fatalf("%d dossiers, not three cars for six readers and one for a buyer who holds an older one", len(made))
 	}
 	return made
 }

@@ -1,6 +1,8 @@
 package dossier
 
 import (
+	"strings"
+
 	"boltback/internal/doc"
 	"boltback/internal/history"
 	"boltback/internal/record"
@@ -81,7 +83,7 @@ func changeItem(c history.Change) doc.Item {
 	}
 	values := doc.Bullets()
 	for _, f := range c.Fields {
-		values.Items = append(values.Items, doc.Item{Text: fieldText(f).From(fieldSource(c, f))})
+		values.Items = append(values.Items, doc.Item{Text: stopped(fieldText(f)).From(fieldSource(c, f))})
 	}
 	return item.With(values)
 }
@@ -130,22 +132,30 @@ func changeWords(c history.Change) doc.Text {
 	return doc.Say("{}", c.What)
 }
 
-// fieldText says one value that differs: what it was struck through, then what it is.
+// stopped is a sentence with its full stop, if what is quoted last does not bring one.
+func stopped(t doc.Text) doc.Text {
+	if strings.HasSuffix(t.String(), ".") {
+		return t
+	}
+	return t.And(".")
+}
+
+// fieldText says one value that differs, without a full stop: what it was struck through, then what it is.
 func fieldText(f history.Field) doc.Text {
 	name := doc.Text{doc.Plain(capital(f.Label))}
 	switch {
 	case f.Phrase() != "":
-		return doc.Say("{}.", doc.Plain(capital(f.Phrase())))
+		return doc.Say("{}", doc.Plain(capital(f.Phrase())))
 	case f.Relation == history.Sealed:
-		return name.And(": {}.", doc.Withheld(f.Remark))
+		return name.And(": {}", doc.Withheld(f.Remark))
 	case f.What == history.Added:
-		return name.And(" added: {}.", valueSpan(f.New))
+		return name.And(" added: {}", valueSpan(f.New))
 	case f.What == history.Removed:
-		return name.And(" taken out: {}.", struckValue(f.Old))
+		return name.And(" taken out: {}", struckValue(f.Old))
 	case f.What == history.Moved:
-		return name.And(": {}, moved here from place {}.", valueSpan(f.New), f.PlaceBefore())
+		return name.And(": {}, moved here from place {}", valueSpan(f.New), f.PlaceBefore())
 	}
-	text := name.And(": {} {}", struckValue(f.Old), valueSpan(f.New))
+	text := name.And(": {} → {}", struckValue(f.Old), valueSpan(f.New))
 	if f.IsText() {
 		before, was, is, after := history.Apart(f.Old.Text, f.New.Text)
 		text = name.And(": “{}{}{}{}{}”", doc.Plain(before), spanOf(doc.Struck, was), between(was, is), spanOf(doc.Strong, is), doc.Plain(after))
@@ -153,7 +163,7 @@ func fieldText(f history.Field) doc.Text {
 	if f.Remark != "" {
 		text = text.And("; {}", f.Remark)
 	}
-	return text.And(".")
+	return text
 }
 
 // spanOf leaves out a span without text.

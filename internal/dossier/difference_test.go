@@ -80,7 +80,7 @@ Another record stands in the place of each; what it says otherwise is listed bel
 
 - [struck out: Session Lamp off] [work/2026-03-02-ina-lamp.json], corrected by
   work/2026-03-02-ina-lamp-day; reason: “the diary says Tuesday”.
-  - Started: [struck out: 2026-03-02] 2026-03-03; later by 1 day.
+  - Started: [struck out: 2026-03-02] → 2026-03-03; later by 1 day.
     [work/2026-03-02-ina-lamp-day.json:1]
 
 Gone from the ledger
@@ -93,13 +93,13 @@ instead.
 Changed
 ───────
 - Part Lamp [parts/lamp.json], changed.
-  - Mass: [struck out: 1.5 kg] 1.7 kg; heavier by 0.2 kg. [parts/lamp.json:1]
+  - Mass: [struck out: 1.5 kg] → 1.7 kg; heavier by 0.2 kg. [parts/lamp.json:1]
   - Tag 0147 written on it. [parts/lamp.json:1]
   - Value: (withheld: another value). [parts/lamp.json:1]
   - Note: “The [struck out: left] right glass is cracked at the lower rim, kept for its pattern”.
     [parts/lamp.json:1]
 - Joint joints/bracket [joints/bracket.json], changed.
-  - Specification: torque: [struck out: 35 lbf.ft] 47.5 N.m; same within rounding.
+  - Specification: torque: [struck out: 35 lbf.ft] → 47.5 N.m; same within rounding.
     [joints/bracket.json:1]
 
 Renamed
@@ -141,7 +141,7 @@ func TestAFieldPointsAtItsLine(t *testing.T) {
 	changes := history.DiffFiles([]history.Pair{{Path: "parts/a.json",
 		Old: []byte("{\n  \"kind\": \"part\",\n  \"tag\": \"7\",\n  \"mass\": \"1 kg\"\n}\n"),
 		New: []byte("{\n  \"kind\": \"part\",\n  \"mass\": \"2 kg\"\n}\n")}}, nil)
-	wantAll(t, rendered(t, dossier.Differences("a", "b", changes)), "[parts/a.json:3]", "Mass: [struck out: 1 kg] 2 kg; heavier by 1 kg.")
+	wantAll(t, rendered(t, dossier.Differences("a", "b", changes)), "[parts/a.json:3]", "Mass: [struck out: 1 kg] → 2 kg; heavier by 1 kg.")
 }
 
 func TestWhatCorrectsIsToldOnlyOnce(t *testing.T) {

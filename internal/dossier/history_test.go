@@ -37,7 +37,7 @@ commit is what its author's clock said; only a time stamp from outside shows tha
 
 - [struck out: Session Lamp off] [work/2026-03-02-ina-lamp.json], corrected by
   work/2026-03-02-ina-lamp-day; reason: “the diary says Tuesday”.
-  - Started: [struck out: 2026-03-02] 2026-03-03; later by 1 day.
+  - Started: [struck out: 2026-03-02] → 2026-03-03; later by 1 day.
     [work/2026-03-02-ina-lamp-day.json:1]
   - Note taken out: [struck out: glass cracked]. [work/2026-03-02-ina-lamp.json:1]
 - Corrected 17 days after the work. [work/2026-03-02-ina-lamp-day.json]

@@ -1,6 +1,9 @@
 package dossier
 
 import (
+	"slices"
+	"strings"
+
 	"boltback/internal/doc"
 	"boltback/internal/ledger"
 	"boltback/internal/record"
@@ -45,7 +48,7 @@ func (b *book) summary(r *record.Record) doc.Text {
 	case *record.Existing:
 		return doc.Say("{}, zone {}, size {}", stated(body.What), stated(body.Zone), asRead(body.Size))
 	case *record.Session:
-		return doc.Say("{}, {}; {}", when(body.Started, body.Ended), b.called(body.By), count(len(body.Lines), "line"))
+		return doc.Say("{}, {}; {}", dayOr(body.Started), b.called(body.By), linesInShort(body.Lines))
 	case *record.Reading:
 		return doc.Say("{}, {}: {}", stated(body.What), dayOr(body.On), b.valuesCell(ledger.Entry[record.Reading]{Record: r, Body: body}))
 	case *record.Concern:
@@ -90,4 +93,18 @@ func orMissing(t doc.Text) doc.Text {
 		return doc.Text{doc.Missing("")}
 	}
 	return t
+}
+
+// linesInShort says what was done, each act once in the order of the lines, and in how many of them.
+func linesInShort(lines []record.Line) string {
+	var acts []string
+	for _, l := range lines {
+		if l.Act != "" && !slices.Contains(acts, l.Act) {
+			acts = append(acts, l.Act)
+		}
+	}
+	if len(acts) == 0 {
+		return count(len(lines), "line")
+	}
+	return strings.Join(acts, ", ") + " (" + count(len(lines), "line") + ")"
 }

@@ -47,3 +47,27 @@ func TestNothingNewSinceAnOlderDossierIsSaid(t *testing.T) {
 		}
 	}
 }
+
+func TestWhatIsNewSinceIsGroupedBySectionAndSaysBeforeAndAfter(t *testing.T) {
+	reading := `{"kind": "reading", "name": "Scales", "what": "weighing", "on": "2026-03-01", "values": [{"of": "total", "value": "901 kg"}]}`
+	old := load(t, carOf(map[string]string{"parts/lamp.json": `{"kind": "part", "name": "Lamp", "mass": "2 kg", "value": "` + strings.Repeat("a", 64) + `"}`}))
+	now := load(t, carOf(map[string]string{"parts/lamp.json": `{"kind": "part", "name": "Lamp", "mass": "3 kg", "value": "` + strings.Repeat("b", 64) + `", "note": "` + strings.Repeat("worn ", 200) + `"}`,
+		"readings/2026-03-01-r.json": reading, "people/x/y/person.json": `{"kind": "person", "name": "Y", "role": "mechanic"}`}))
+	changes, err := history.Diff(old, now)
+	if err != nil {
+		t.Fatal(err)
+	}
+	changes = append(changes, history.Change{What: history.Added, Path: "previews/1.jpg"}, history.Change{What: history.Added, Path: "previews/2.jpg"})
+	s := dossier.Build(dossier.Input{Snapshot: now, Since: &dossier.Since{Commit: keptCommit, Changes: changes}}).Sections[1]
+	got := said(s)
+	wantAll(t, got, "5 differences: 1 changed, 4 new.", "Mass: [struck out: 2 kg] → 3 kg; heavier by 1 kg.", "Value: (withheld: another value)",
+		"the record has all of it", "weighing, 2026-03-01: total: 901 kg", "2 previews")
+	at := 0
+	for _, want := range []string{"The car, its parts and joints", "Lamp", "Readings", "Scales", "People, instruments and the ledger itself", "mechanic", "2 previews"} {
+		next := strings.Index(got[at:], want)
+		if next < 0 {
+			t.Fatalf("%q does not stand behind what comes before it in\n%s", want, got)
+		}
+		at += next
+	}
+}
