@@ -98,7 +98,7 @@ var ofTheProgram = map[string]string{
 
 // ownWords are sentences in which the program says what it does, what it cannot know, or that something is not on record; the
 // last is known of the whole record, at the commit on the first page.
-var ownWords = regexp.MustCompile(`(?i)\breminder: |\bof \d{4}-\d\d-\d\d\. it ends with |to settle it: |would answer it: |\b(no|none|nothing)\b.* on record|the records do not|the records give an answer|no stamp is in the ledger|local codes and licensed practice`)
+var ownWords = regexp.MustCompile(`(?i)^from:  commit [0-9a-f]{40}|\breminder: |\bof \d{4}-\d\d-\d\d\. it ends with |to settle it: |would answer it: |\b(no|none|nothing)\b.* on record|the records do not|the records give an answer|no stamp is in the ledger|local codes and licensed practice`)
 
 // TestEveryStatementCarriesItsSource walks every block of every dossier. A row, fact, item, photo or signature names what it
 // rests on, or says that nothing is there. A sentence does so itself or counts what its chapter lists, each with its source.
