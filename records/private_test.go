@@ -6,6 +6,7 @@ import (
 	"encoding/hex"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 
 	"boltback/internal/canon"
@@ -90,5 +91,32 @@ func TestEveryPrivateValueOfTheSampleIsSealedAndItsDisclosureLiesBesideTheCars(t
 	}
 	if files := filesUnder(t, "private"); len(files) != len(privates) {
 		t.Errorf("%d disclosures for %d private values", len(files), len(privates))
+	}
+}
+
+// TestTheSampleSaysThatWhatItSealsIsInvented looks in the one place that is laid out beside the private values: a disclosure is a list of
+// exactly five texts, of which every byte counts for its digest, so that none has room for a note. A telephone number is of a range that
+// is kept for fiction.
+func TestTheSampleSaysThatWhatItSealsIsInvented(t *testing.T) {
+	doc, err := canon.Parse(read(t, "yard.json"), canon.DefaultLimits())
+	if err != nil {
+		t.Fatal(err)
+	}
+	note := doc.Find("/note")
+	if note == nil {
+		t.Fatal("yard.json has no note")
+	}
+	for _, word := range []string{"sample", "invented", "names", "addresses", "telephone numbers", "prices", "private/"} {
+		if !strings.Contains(note.Text, word) {
+			t.Errorf("the note of the sample yard does not speak of %s", word)
+		}
+	}
+	for _, p := range privates {
+		if filepath.Base(p.pointer) == "telephone" && !strings.HasPrefix(p.value, "+44 1632 960") {
+			t.Errorf("%s: a telephone number that could be somebody's", p.path)
+		}
+		if d, err := record.ParseDisclosure([]byte(`["` + strings.Repeat("a", 32) + `", "l", "car.json", "/x", "v", "invented"]`)); err == nil {
+			t.Errorf("a disclosure takes a note: %v; so each of the sample should have one", d)
+		}
 	}
 }

@@ -1,6 +1,7 @@
 package identity
 
 import (
+	"slices"
 	"strings"
 	"testing"
 )
@@ -345,5 +346,24 @@ func TestC44_APaperForAMarkWithExchangedDigitsIsNotThisCars(t *testing.T) {
 				t.Errorf("accepted %v, %s", accepted, s.Code)
 			}
 		})
+	}
+}
+
+func TestC73_TwoDealersWithTwoAnswersKeepBothAndNoMajorityDecides(t *testing.T) {
+	answer := func(number, record string) Claim {
+		return Claim{Kind: "other", Number: Plain(number), Source: "letter", Record: record}
+	}
+	m := Matrix([]Claim{answer("SP 4411", "papers/dealer-one"), answer("SP 4411", "papers/dealer-two"), answer("SP 6090", "papers/dealer-three")})
+	if len(m) != 1 || m[0].State != StateConflict || len(m[0].Claims) != 3 || len(m[0].Classes) != 2 {
+		t.Fatalf("got %+v", m)
+	}
+	for i, record := range []string{"papers/dealer-one", "papers/dealer-three", "papers/dealer-two"} {
+		if !slices.ContainsFunc(m[0].Claims, func(c Claim) bool { return c.Record == record }) {
+			t.Errorf("answer %d of %s is gone", i, record)
+		}
+	}
+	says(t, m[0].Sentence(), "SP 4411", "SP 6090")
+	if strings.Contains(m[0].Sentence(), "majority") || strings.Contains(m[0].Sentence(), "probably") {
+		t.Errorf("a majority is taken for more than a hint: %s", m[0].Sentence())
 	}
 }

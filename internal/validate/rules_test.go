@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 	"testing/fstest"
@@ -170,4 +171,31 @@ var elsewhere = map[string]string{
 	"entry-changed": "TestAnEntryIsHeldAgainstItsFirstCommit", "merge-open": "TestAFileThatGitLeftToBeChosenIsNamedWithBothItsVersions",
 	"handed-over":      "TestWorkAfterTheRecordsWereHandedOverIsAFinding",
 	"order-impossible": "check_order.txtar", "order-not-stated": "check_order.txtar",
+}
+
+func TestC74_ASettingsFileWithoutUnitFirmwareVersionAndFingerprintCanRestoreNothing(t *testing.T) {
+	whole := map[string]string{"unit": `"unit": "parts/a"`, "firmware": `"firmware": "5.0"`, "version": `"version": "1"`, "fingerprint": `"file": {"digest": "` + strings.Repeat("a1", 32) + `"}`}
+	for _, without := range []string{"", "unit", "firmware", "version", "fingerprint"} {
+		members := []string{`"kind": "setting"`}
+		for _, name := range []string{"unit", "firmware", "version", "fingerprint"} {
+			if name != without {
+				members = append(members, whole[name])
+			}
+		}
+		car := sound(t)
+		car["parts/a.json"] = &fstest.MapFile{Data: []byte("{\n  \"kind\": \"part\"\n}\n")}
+		car["settings/motor.json"] = &fstest.MapFile{Data: []byte("{" + strings.Join(members, ", ") + "}")}
+		s, err := ledger.Load(car)
+		if err != nil {
+			t.Fatal(err)
+		}
+		found, err := shared.Check(s, Options{On: theDay})
+		if err != nil {
+			t.Fatal(err)
+		}
+		i := slices.IndexFunc(found, func(f finding.Finding) bool { return f.Code == "setting-apart" })
+		if (i >= 0) != (without != "") || i >= 0 && !strings.Contains(found[i].Message, "does not say its "+without) {
+			t.Errorf("without %q: %v", without, found)
+		}
+	}
 }
