@@ -72,13 +72,8 @@ func (e *engine) bag(t *step, undone int) {
 	if undone != 1 {
 		return
 	}
-	for _, p := range e.set {
-		for _, j := range e.book.parts[p].joints {
-			if s := &e.state.joints[j]; s.Done == Undone && s.Since == e.now {
-				s.Bag, s.Fasteners, s.Counted = t.body.Bag, t.body.Fasteners, t.body.Fasteners > 0
-			}
-		}
-	}
+	s := &e.state.joints[e.changed[len(e.changed)-1]]
+	s.Bag, s.Fasteners, s.Counted = t.body.Bag, t.body.Fasteners, t.body.Fasteners > 0
 }
 
 // fit puts the named parts on the car, with what their assemblies hold and what is bolted to them; or together on the

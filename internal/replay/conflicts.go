@@ -102,6 +102,8 @@ func (t *step) placing() (how string, ok bool) {
 	switch {
 	case t.act == removal, t.act == fitting, t.act == move, t.act == out, t.act == in, t.body.Gone != "", t.became != none:
 		return always, true
+	case (t.act == preserve || t.act == rectify) && (t.body.Store != "" || t.body.Place != ""):
+		return always, true
 	case t.act == sighting && (t.body.Store != "" || t.body.Place != "" || t.body.Position != ""):
 		return "sighting", true
 	}

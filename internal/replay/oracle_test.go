@@ -20,8 +20,16 @@ type oracleLine struct {
 	body          record.Line
 }
 
+// oracleMark is where an alteration was made, and by which session.
+type oracleMark struct {
+	session, zone, where string
+	told                 bool // the line says where
+	repair               bool
+}
+
 type oracleSession struct {
 	id       record.Ref
+	hearsay  bool
 	from, to time.Time
 	after    []record.Ref
 	lines    []int // numbers in oracle.lines
@@ -43,7 +51,15 @@ type oracle struct {
 	where, place map[record.Ref]string // "on", "store", "with", "off", "gone", "became", "unstated", "never"; and its detail
 	inside       map[record.Ref]record.Ref
 	joint        map[record.Ref]string
-	marks        map[record.Ref]map[string]bool
+	marks        map[record.Ref]map[string]bool // by where they were made: whether they are still there
+	made         map[string]oracleMark
+	seen         map[record.Ref]int // the line, in the order, in which a part was last seen
+	through      map[record.Ref]bool
+	missed       map[record.Ref]bool
+	since        map[record.Ref]int
+	seals        map[string]int // by store and place: the line that sealed it
+	car          string
+	now          int
 	ends         map[string]string
 	fills        map[record.Ref]string
 }
@@ -51,7 +67,8 @@ type oracle struct {
 func newOracle(s *ledger.Snapshot) *oracle {
 	o := &oracle{parts: map[record.Ref]record.Part{}, joints: map[record.Ref]record.Joint{}, listed: map[record.Ref]string{},
 		doubts: map[string]bool{}, where: map[record.Ref]string{}, place: map[record.Ref]string{}, inside: map[record.Ref]record.Ref{},
-		joint: map[record.Ref]string{}, marks: map[record.Ref]map[string]bool{}, ends: map[string]string{}, fills: map[record.Ref]string{}}
+		joint: map[record.Ref]string{}, marks: map[record.Ref]map[string]bool{}, made: map[string]oracleMark{}, seen: map[record.Ref]int{},
+		through: map[record.Ref]bool{}, missed: map[record.Ref]bool{}, since: map[record.Ref]int{}, seals: map[string]int{}, car: "on ", ends: map[string]string{}, fills: map[record.Ref]string{}}
 	for _, p := range ledger.All[record.Part](s) {
 		o.parts[s.Place(p.Record).ID] = *p.Body
 	}
@@ -72,7 +89,7 @@ func newOracle(s *ledger.Snapshot) *oracle {
 	for _, w := range ledger.All[record.Session](s) {
 		place := s.Place(w.Record)
 		from, to := oracleSpan(place.Path, place.Body.(*record.Session))
-		session := oracleSession{id: place.ID, from: from, to: to}
+		session := oracleSession{id: place.ID, from: from, to: to, hearsay: slices.Contains([]string{"told", "from memory", "from paper"}, w.Body.Basis)}
 		for _, a := range w.Body.After {
 			if r := s.Record(a); r != nil {
 				session.after = append(session.after, s.Place(r).ID)
@@ -363,7 +380,7 @@ func (o *oracle) touches(l record.Line) map[string]string {
 		switch {
 		case slices.Contains([]string{"removal", "fitting", "move", "out", "in"}, l.Act):
 			t[string(p)] = "" // always conflicts
-		case l.Gone != "" || l.Became != "":
+		case l.Gone != "" || l.Became != "" || (l.Act == "preserve" || l.Act == "rectify") && (l.Store != "" || l.Place != ""):
 			t[string(p)] = ""
 		case l.Act == "sighting" && (l.Store != "" || l.Place != "" || l.Position != ""):
 			t[string(p)] = "sighting"
@@ -398,9 +415,11 @@ func (o *oracle) run() {
 	o.arrange()
 	o.begin()
 	last := map[string]int{}
-	for _, l := range o.order {
+	for i, l := range o.order {
 		line := o.lines[l]
+		o.now = i
 		o.apply(line)
+		o.afterwards(line)
 		for thing, how := range o.touches(line.body) {
 			prev, seen := last[thing]
 			last[thing] = l
@@ -421,6 +440,7 @@ func (o *oracle) run() {
 func (o *oracle) carry(thing string, line oracleLine) {
 	switch {
 	case thing == string(o.root):
+		o.car = "unstated "
 	case strings.HasPrefix(thing, "parts/"):
 		o.where[record.Ref(thing)], o.place[record.Ref(thing)] = "unstated", ""
 	case strings.HasPrefix(thing, "joints/"):
@@ -451,6 +471,11 @@ func (o *oracle) begin() {
 				first[p] = o.lines[l].body.Act
 				declare(p)
 			}
+		}
+	}
+	for _, l := range o.lines {
+		if l.body.Became != "" {
+			declare(l.body.Became)
 		}
 	}
 	for p := range o.listed {
@@ -533,7 +558,16 @@ func (o *oracle) within(set []record.Ref, joined bool) map[record.Ref]bool {
 	return all
 }
 
-func (o *oracle) put(p record.Ref, where, place string) { o.where[p], o.place[p] = where, place }
+func (o *oracle) put(p record.Ref, where, place string) {
+	if o.where[p] == where && o.place[p] == place {
+		return
+	}
+	o.where[p], o.place[p], o.since[p] = where, place, o.now
+	if where == "store" {
+		store, shelf, _ := strings.Cut(place, " ")
+		o.opened(store, shelf)
+	}
+}
 
 // off works out where a line puts what it takes off or moves; "" says that it does not tell.
 func (o *oracle) off(l record.Line) (string, string) {
@@ -579,9 +613,16 @@ func (o *oracle) apply(line oracleLine) {
 		}
 	case "move", "out", "in":
 		o.shift(l)
+	case "preserve", "rectify":
+		if l.Store != "" || l.Place != "" {
+			o.shift(l)
+		}
+	case "restoration":
+		o.restore(l)
 	case "sighting":
 		if l.Store != "" || l.Place != "" {
 			o.shift(l)
+			o.count(line)
 		}
 		for _, p := range l.Parts {
 			if l.Store == "" && l.Place == "" && l.Position != "" && p != o.root {
@@ -592,13 +633,22 @@ func (o *oracle) apply(line oracleLine) {
 		if l.System != "" {
 			o.fills[l.System] = l.Act
 		}
-	case "alteration":
+	case "alteration", "repair":
+		id := fmt.Sprintf("%s#%d", o.sessions[line.session].id, line.line)
+		m := oracleMark{session: string(o.sessions[line.session].id), repair: l.Act == "repair"}
+		if a := l.Alteration; a != nil {
+			m.told, m.zone, m.where = true, a.Zone, a.Where
+		}
+		o.made[id] = m
 		for _, p := range l.Parts {
 			if o.marks[p] == nil {
 				o.marks[p] = map[string]bool{}
 			}
-			o.marks[p][fmt.Sprintf("%s#%d", o.sessions[line.session].id, line.line)] = true
+			o.marks[p][id] = true
 		}
+	}
+	if l.Gone != "" && !slices.Contains([]string{"removal", "move", "out", "in"}, l.Act) {
+		o.shift(l)
 	}
 }
 
@@ -749,12 +799,15 @@ func (o *oracle) shift(l record.Line) {
 	for _, p := range l.Parts {
 		switch {
 		case p == o.root:
+			o.moveCar(l)
+		case l.Act == "in" && o.where[p] == "with" && l.Tag != "" && o.parts[p].Tag != "" && l.Tag != o.parts[p].Tag:
+			o.doubts["returned-as-another "+string(p)] = true
 		case l.Act == "sighting" && l.Place == "" && o.where[p] == "store" && strings.HasPrefix(o.place[p], string(l.Store)+" "):
 		case o.where[p] == "on":
 			if where, _ := o.off(l); where != "" {
 				on[p] = true
 			} else if l.Position != "" {
-				o.place[p] = l.Position
+				o.put(p, "on", l.Position)
 			}
 		default:
 			off = append(off, p)
@@ -785,6 +838,19 @@ func (o *oracle) shift(l record.Line) {
 	}
 }
 
+// moveCar notes where the car itself is.
+func (o *oracle) moveCar(l record.Line) {
+	where, place := o.off(l)
+	switch {
+	case l.Act == "in":
+		o.car = "on "
+	case where != "":
+		o.car = where + " " + place
+	case l.Position != "":
+		o.car = "on " + l.Position
+	}
+}
+
 // text writes the whole state, sorted, for comparison with another reading.
 func (o *oracle) text() string {
 	var b []string
@@ -793,10 +859,14 @@ func (o *oracle) text() string {
 		if o.inside[p] != "" {
 			b = append(b, fmt.Sprintf("%s inside %s", p, o.inside[p]))
 		}
-		for m := range o.marks[p] {
-			b = append(b, fmt.Sprintf("%s mark %s", p, m))
+		for m, there := range o.marks[p] {
+			b = append(b, fmt.Sprintf("%s mark %s %v", p, m, there))
+		}
+		if n, ok := o.seen[p]; ok || o.missed[p] {
+			b = append(b, fmt.Sprintf("%s seen %v %d, through a seal %v, missed %v", p, ok, n, o.through[p], o.missed[p]))
 		}
 	}
+	b = append(b, "car "+strings.TrimSpace(o.car))
 	for _, j := range o.jointIDs {
 		b = append(b, fmt.Sprintf("%s %s", j, o.joint[j]))
 	}

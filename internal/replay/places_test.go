@@ -35,7 +35,7 @@ func TestLinesThatShareNothingMayChangePlaces(t *testing.T) {
 		}
 		runs++
 	})
-	if swapped < 2*runs {
+	if swapped < runs {
 		t.Errorf("only %d pairs of lines changed places in %d runs", swapped, runs)
 	}
 }
@@ -43,12 +43,18 @@ func TestLinesThatShareNothingMayChangePlaces(t *testing.T) {
 // share says that two lines work on one thing: a part or joint that either names, or to which what it names is tied by joints,
 // assemblies and shared holes; or a store, a spot or a fill.
 func share(w *replay.Work, a, b record.Line) bool {
+	if a.Seal+a.Counted+b.Seal+b.Counted != "" {
+		return true // they are about whatever lies in a place by then
+	}
 	other := tiedTo(w, b)
 	return slices.ContainsFunc(tiedTo(w, a), func(r record.Ref) bool { return slices.Contains(other, r) })
 }
 
 func tiedTo(w *replay.Work, l record.Line) []record.Ref {
 	list := slices.Concat(l.Parts, l.Joints)
+	if l.Became != "" {
+		list = append(list, l.Became)
+	}
 	for i := 0; i < len(list); i++ {
 		part, _ := w.Part(list[i])
 		joint, _ := w.Joint(list[i])

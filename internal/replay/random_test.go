@@ -58,6 +58,9 @@ func (c *randomCar) drawParts() {
 			continue
 		}
 		body := record.Part{Found: rapid.SampledFrom([]string{"", "yes", "no", "inferred"}).Draw(c.t, "found")}
+		if rapid.Bool().Draw(c.t, "tagged") {
+			body.Tag = "0101"
+		}
 		if rapid.Bool().Draw(c.t, "spot") {
 			body.Position = fmt.Sprintf("place %d", i)
 		}
@@ -102,7 +105,7 @@ var times = []string{"", "", "2026-03", "2026-03-02", "2026-03-03", "2026-03-02T
 func (c *randomCar) drawSession(i int) {
 	started := rapid.SampledFrom(times).Draw(c.t, "started")
 	day := rapid.SampledFrom([]string{"2026-03-02", "2026-03-03", "2026-03-04", "0000-00-00"}).Draw(c.t, "day")
-	w := record.Session{Started: record.Date(started)}
+	w := record.Session{Started: record.Date(started), Basis: rapid.SampledFrom([]string{"seen", "", "told"}).Draw(c.t, "basis")}
 	if rapid.Bool().Draw(c.t, "entered") {
 		w.Entered = "2026-03-03"
 	}
@@ -125,6 +128,9 @@ func (c *randomCar) drawSession(i int) {
 	for range rapid.IntRange(1, 4).Draw(c.t, "lines") {
 		w.Lines = append(w.Lines, c.drawLine())
 	}
+	if rapid.IntRange(0, 3).Draw(c.t, "scene") == 0 {
+		w.Lines = append(w.Lines, c.drawScene()...)
+	}
 	id := record.Ref(fmt.Sprintf("work/%s-ines-s%d", day, i))
 	c.sessions = append(c.sessions, id)
 	c.work(id, w)
@@ -139,7 +145,8 @@ func (c *randomCar) drawSession(i int) {
 	}
 }
 
-var drawnActs = []string{"removal", "removal", "fitting", "fitting", "tightening", "alteration", "restoration", "drain", "fill", "move", "sighting", "out", "in"}
+var drawnActs = []string{"removal", "removal", "fitting", "fitting", "tightening", "alteration", "restoration", "drain", "fill", "move", "sighting", "sighting", "out", "in", "in",
+	"repair", "preserve", "rectify"}
 
 func (c *randomCar) drawLine() record.Line {
 	l := record.Line{Act: rapid.SampledFrom(drawnActs).Draw(c.t, "act"), Parts: c.some(append(slices.Clone(c.parts), c.parts[0], "parts/shell"), 1, 2, "parts")}
@@ -147,14 +154,16 @@ func (c *randomCar) drawLine() record.Line {
 		l.Joints = c.some(c.joints, 1, 2, "joints")
 	}
 	switch l.Act {
-	case "removal", "move", "sighting", "in":
-		if rapid.Bool().Draw(c.t, "stored") {
-			l.Store = rapid.SampledFrom([]record.Ref{"stores/tallow-lane/loft", "stores/tallow-lane/rack"}).Draw(c.t, "store")
+	case "removal", "move", "sighting", "in", "preserve":
+		if rapid.IntRange(0, 3).Draw(c.t, "stored") > 0 {
+			l.Store = rapid.SampledFrom([]record.Ref{"stores/tallow-lane/loft", "stores/tallow-lane/loft", "stores/tallow-lane/rack"}).Draw(c.t, "store")
 			l.Place = rapid.SampledFrom([]string{"", "crate 1"}).Draw(c.t, "place")
 		}
 		if l.Act != "removal" && l.Store == "" && rapid.Bool().Draw(c.t, "at") {
 			l.Position = "bulkhead"
 		}
+	case "alteration", "restoration", "repair":
+		c.drawHole(&l)
 	case "out":
 		l.With = rapid.SampledFrom([]string{"", "plating works"}).Draw(c.t, "with")
 		if rapid.IntRange(0, 3).Draw(c.t, "gone") == 0 {
@@ -167,8 +176,47 @@ func (c *randomCar) drawLine() record.Line {
 	case "drain", "fill":
 		l.System = "systems/coolant"
 	}
+	c.drawRest(&l)
 	if c.looms && rapid.IntRange(0, 3).Draw(c.t, "ends") == 0 {
 		l.Ends = []record.End{{End: "lamp", State: rapid.SampledFrom([]string{"connected", "free", "unplugged", "cut"}).Draw(c.t, "end")}}
 	}
 	return l
+}
+
+// drawHole says where an alteration was made, or which one is undone, as far as anybody says so.
+func (c *randomCar) drawHole(l *record.Line) {
+	if rapid.Bool().Draw(c.t, "place of it") {
+		l.Alteration = &record.Hole{Zone: rapid.SampledFrom([]string{"", "floor"}).Draw(c.t, "zone"), Where: rapid.SampledFrom([]string{"", "left"}).Draw(c.t, "where")}
+	}
+	if l.Act == "restoration" && len(c.sessions) > 0 && rapid.Bool().Draw(c.t, "undoes") {
+		l.Undoes = rapid.SampledFrom(c.sessions).Draw(c.t, "undone")
+	}
+}
+
+// drawRest adds what only some lines say: what became of a part, its tag, a seal, and that all was looked for.
+func (c *randomCar) drawRest(l *record.Line) {
+	if rapid.IntRange(0, 11).Draw(c.t, "became") == 0 && l.Act != "fitting" {
+		l.Became = rapid.SampledFrom(c.parts).Draw(c.t, "became what")
+	}
+	if l.Act == "in" {
+		l.Tag = rapid.SampledFrom([]string{"", "0101", "K 7"}).Draw(c.t, "tag")
+	}
+	if l.Store == "" {
+		return
+	}
+	l.Seal = rapid.SampledFrom([]string{"", "", "", "sealed", "broken", "unbroken"}).Draw(c.t, "seal")
+	if l.Act == "sighting" && rapid.IntRange(0, 3).Draw(c.t, "all") > 0 {
+		l.Counted, l.Place = "everything there", ""
+	}
+}
+
+// drawScene draws two lines of which the second answers the first: what is altered is restored, what is stored is looked for.
+func (c *randomCar) drawScene() []record.Line {
+	two := c.some(c.parts, 2, 2, "in it")
+	if rapid.Bool().Draw(c.t, "material") {
+		hole := &record.Hole{Zone: "floor", Where: "left"}
+		return []record.Line{{Act: "alteration", Parts: two, Alteration: hole}, {Act: "restoration", Parts: two[:1], Alteration: hole}}
+	}
+	return []record.Line{{Act: "removal", Parts: two, Store: "stores/tallow-lane/loft"},
+		{Act: "sighting", Parts: two[:1], Store: "stores/tallow-lane/loft", Counted: "everything there"}}
 }

@@ -26,10 +26,13 @@ func (e *engine) matches(t *step, m Mark) bool {
 		if t.undoes == none || t.undoes != made.session {
 			return false
 		}
-		return a == nil || b == nil || (b.Zone == "" || a.Zone == b.Zone) && (b.Where == "" || a.Where == b.Where)
+		return a == nil || b == nil || agree(a.Zone, b.Zone) && agree(a.Where, b.Where)
 	}
 	return a != nil && b != nil && a.Zone == b.Zone && a.Where == b.Where && (a.Where != "" || a.Zone != "")
 }
+
+// agree says that two texts are the same as far as both say something.
+func agree(a, b string) bool { return a == "" || b == "" || a == b }
 
 // become turns a part into another: machined or reconditioned, it is the other that lies there now, with the same traces.
 func (e *engine) become(t *step) {

@@ -91,7 +91,9 @@ func (e *engine) sealed(t *step) {
 	case "broken":
 		e.breakSeals(Where{Place: InStore, Store: l.Store, Shelf: l.Place})
 	case "unbroken":
-		e.seeThroughSeal(t, at)
+		if !hearsay[e.basis(t)] {
+			e.seeThroughSeal(t, at)
+		}
 	}
 }
 
@@ -154,16 +156,10 @@ func (e *engine) seeThroughSeal(t *step, at seal) {
 		"record when it was sealed")
 }
 
-// breakSeals drops the seal of a place that something was put into.
+// breakSeals drops the seals of a place that something was put into: of the crate, and of the store it stands in.
 func (e *engine) breakSeals(w Where) {
 	if w.Place != InStore {
 		return
 	}
-	for i, s := range e.state.seals {
-		if s.holds(w) {
-			kept := append([]seal(nil), e.state.seals[:i]...)
-			e.state.seals = append(kept, e.state.seals[i+1:]...)
-			return
-		}
-	}
+	e.state.seals = slices.DeleteFunc(slices.Clone(e.state.seals), func(s seal) bool { return s.holds(w) })
 }
