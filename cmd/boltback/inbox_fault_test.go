@@ -83,3 +83,49 @@ func wholeOriginals(t *testing.T, folder string, want int) {
 		t.Errorf("%d originals, and not %d", n, want)
 	}
 }
+
+// TestADiskThatFailsWhileAnAnswerIsSavedLosesNoneThatWasGoneOnFrom lets each step fail by which answers about pictures are kept.
+// Whoever was asked the next question is not asked the one before it again, and what is taken in the end is right.
+func TestADiskThatFailsWhileAnAnswerIsSavedLosesNoneThatWasGoneOnFrom(t *testing.T) {
+	s := photographStripDown(t, 10, 24)
+	t.Setenv("BOLTBACK_CACHE", "off")
+	fresh := filepath.Dir(filepath.Dir(newCar(t)))
+	asked := func(disk *full, answer func(string) string) (car string, status int, errs string, prompts int) {
+		yard := filepath.Join(t.TempDir(), "yard")
+		if err := os.CopyFS(yard, os.DirFS(fresh)); err != nil {
+			t.Fatal(err)
+		}
+		car = filepath.Join(yard, "cars", "grey-tern")
+		status, _, errs, b := inOn(t, disk, car, answer, "inbox", s.folder, "--on", "2026-03-02")
+		return car, status, errs, b.prompts
+	}
+	all := &full{}
+	_, _, _, questions := asked(all, func(question string) string { // all but the last, so that no step is one of taking
+		return strings.Replace(s.told(question), "y", "n", 1)
+	})
+	t.Logf("%d steps for %d questions", all.n, questions)
+	if questions < 7 || all.n < 3*questions {
+		t.Fatalf("%d questions, saved in %d steps", questions, all.n)
+	}
+	stride := 7 // an answer is kept in six steps, so that each of them fails once
+	if raced {
+		stride = 29
+	}
+	for at := 1; at <= all.n; at += stride {
+		car, status, errs, prompts := asked(&full{at: at, pulled: at%2 == 0}, s.told)
+		if status != cli.StatusEnvironment || !strings.Contains(errs, "save") {
+			t.Errorf("step %d: status %d\n%s", at, status, errs)
+		}
+		if n := stockGit(t, car, "rev-list", "--count", "HEAD"); n != "1\n" {
+			t.Errorf("step %d: %s commits", at, n)
+		}
+		status, _, errs, b := inOn(t, &full{}, car, s.told, "inbox", s.folder, "--on", "2026-03-02")
+		if status != 0 || b.prompts > questions-(prompts-1) || answersIn(t, car) != nil {
+			t.Errorf("step %d: %d questions were asked before, then %d of %d: status %d\n%s", at, prompts, b.prompts, questions, status, errs)
+		}
+		s.right(t, car, false)
+		if dirty := stockGit(t, car, "status", "--porcelain"); dirty != "" {
+			t.Errorf("step %d: git sees %s", at, dirty)
+		}
+	}
+}

@@ -140,12 +140,18 @@ func (b *bystander) Read(p []byte) (int, error) {
 // in runs the program in a car, at a terminal where somebody answers.
 func in(t *testing.T, car string, answer func(string) string, args ...string) (status int, out, errs string, b *bystander) {
 	t.Helper()
+	return inOn(t, &full{}, car, answer, args...)
+}
+
+// inOn is in, with the ledgers on a disk that may fail.
+func inOn(t *testing.T, disk *full, car string, answer func(string) string, args ...string) (status int, out, errs string, b *bystander) {
+	t.Helper()
 	t.Setenv("BOLTBACK_PERSON", "people/tallow-lane/ines-okafor")
 	t.Setenv("XDG_CONFIG_HOME", car)
 	t.Chdir(car)
 	var stdout, stderr bytes.Buffer
 	b = &bystander{said: &stderr, answer: answer}
-	env := world()
+	env := worldOn(disk.disk())
 	env.App.Zone = time.UTC
 	env.Stdin, env.Stdout, env.Stderr, env.Ask = b, &stdout, &stderr, answer != nil
 	status = cli.Run(context.Background(), args, env)
