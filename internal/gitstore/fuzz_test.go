@@ -13,14 +13,13 @@ import (
 
 func FuzzIndexReadsWhatItWrites(f *testing.F) {
 	ix := &gitIndex{}
-	ix.put(newIndexEntry("b/c.json", Hash{1}, modeFile, fileStat{size: 3}))
-	ix.put(newIndexEntry("a", Hash{2}, modeExec, fileStat{}))
+	ix.change([]indexEntry{newIndexEntry("b/c.json", Hash{1}, modeFile, fileStat{size: 3}), newIndexEntry("a", Hash{2}, modeExec, fileStat{})}, nil)
 	whole := ix.encode()
 	f.Add(whole[:len(whole)-20])
 	more := newIndexEntry("c", Hash{3}, modeFile, fileStat{})
 	binary.BigEndian.PutUint16(more.fixed[flagsAt:], flagExtended|1)
 	more.fixed = append(more.fixed, 0x20, 0)
-	ix.put(more)
+	ix.change([]indexEntry{more}, nil)
 	whole = ix.encode()
 	f.Add(whole[:len(whole)-20])
 	four := slices.Clone(whole[:len(whole)-20])

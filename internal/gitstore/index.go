@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"io/fs"
 	"path/filepath"
+	"slices"
 	"sort"
 	"strings"
 	"time"
@@ -128,15 +129,17 @@ func (ix *gitIndex) below(name string) bool {
 	return at < len(ix.entries) && strings.HasPrefix(ix.entries[at].name, name+"/")
 }
 
-// put replaces all entries of a path by one; remove takes them away.
-func (ix *gitIndex) put(e indexEntry) {
-	at, n := ix.find(e.name)
-	ix.entries = append(ix.entries[:at:at], append([]indexEntry{e}, ix.entries[at+n:]...)...)
-}
-
-func (ix *gitIndex) remove(name string) {
-	at, n := ix.find(name)
-	ix.entries = append(ix.entries[:at:at], ix.entries[at+n:]...)
+// change puts each entry in the place of all entries of its path, and takes away those of the paths that are gone.
+func (ix *gitIndex) change(entries []indexEntry, gone []string) {
+	touched := map[string]bool{}
+	for _, e := range entries {
+		touched[e.name] = true
+	}
+	for _, name := range gone {
+		touched[name] = true
+	}
+	ix.entries = append(slices.DeleteFunc(ix.entries, func(e indexEntry) bool { return touched[e.name] }), entries...)
+	slices.SortStableFunc(ix.entries, func(a, b indexEntry) int { return strings.Compare(a.name, b.name) })
 }
 
 // encode writes the index in version 2, or 3 if an entry has further flags.

@@ -85,17 +85,20 @@ func (r *Repo) publishFiles(s *swaps, p plan, edits []edit) error {
 		return err
 	}
 	r.smudge(ix, edits)
+	var entries []indexEntry
+	var gone []string
 	for i, e := range edits {
 		if e.delete {
-			ix.remove(e.path)
+			gone = append(gone, e.path)
 			continue
 		}
 		info, err := r.opt.Files.Lstat(r.workPath(e.path))
 		if err != nil {
 			return err
 		}
-		ix.put(newIndexEntry(e.path, e.blob.id, modes[i], statOf(info)))
+		entries = append(entries, newIndexEntry(e.path, e.blob.id, modes[i], statOf(info)))
 	}
+	ix.change(entries, gone)
 	pending, err := r.writer().Prepare(r.indexPath(), ix.encode(), 0o666)
 	if err != nil {
 		return err
