@@ -59,16 +59,29 @@ func (e Env) Sheet(car Car, o SheetOrder) (Printed, error) {
 	if err := e.SheetJob(o.Job); err != nil {
 		return Printed{}, err
 	}
-	habits, err := e.habits(car.Yard)
+	w, err := e.benchFor(car, o)
 	if err != nil {
 		return Printed{}, err
+	}
+	p, err := w.make()
+	if err != nil {
+		return Printed{}, sheetRefused(err)
+	}
+	return printed(p, w.notes)
+}
+
+// benchFor reads the car as the order wants it.
+func (e Env) benchFor(car Car, o SheetOrder) (*bench, error) {
+	habits, err := e.habits(car.Yard)
+	if err != nil {
+		return nil, err
 	}
 	s, commit, err := e.At(car, o.At)
 	if err != nil {
-		return Printed{}, err
+		return nil, err
 	}
 	work := replay.Of(s)
-	w := bench{order: o, s: s, work: work, state: work.On(o.Day), head: sheet.HeadFrom(s, car.Name)}
+	w := &bench{order: o, s: s, work: work, state: work.On(o.Day), head: sheet.HeadFrom(s, car.Name)}
 	w.head.Session, w.head.Who, w.head.Zone, w.head.Workshop = o.Session, o.Who, o.Zone, habits.Name
 	w.head.Source = o.Day.String()
 	if commit != "" {
@@ -78,14 +91,10 @@ func (e Env) Sheet(car Car, o SheetOrder) (Printed, error) {
 		w.head.Day = o.Day.String()
 	}
 	if w.head.Paper, err = paperFor(o.Paper, habits); err != nil {
-		return Printed{}, err
+		return nil, err
 	}
 	w.head.Blank = blankRows(o.Blank)
-	p, err := w.make()
-	if err != nil {
-		return Printed{}, sheetRefused(err)
-	}
-	return printed(p, w.notes)
+	return w, nil
 }
 
 // briefly shortens the name of a commit and keeps the remark behind it.

@@ -14,11 +14,15 @@ func sheetVerb() *verb {
 that is photographed beside the bench clock with each camera. What the records know is printed in its
 box, with the cautions of the job and a code by which a picture of the sheet is recognised. A PDF file is
 written; a day named with --on is printed in its box too. On a fitting sheet stand new parts, and those
-taken off for another purpose than the conversion. Print at full size.`,
+taken off for another purpose than the conversion. Print at full size.
+With --table a table is written for whoever types at a desk, of a strip-down or a stock-take: what the
+records know is filled in, and the numbers of the tags that come next. Mark in the first column what came
+off, name what is new (4m8 under Fasteners is 4 × M8), and record --csv takes the file; other rows are left out.`,
 		examples: []string{"sheet strip-down tern --zone 'boot floor' --out strip-down.pdf", "sheet tightening tern --unit lbf.ft --out tightening.pdf",
-			"sheet stock-take tern --store loft --who Ines --on 2026-03-02 --out loft.pdf", "sheet clock --out clock.pdf"},
+			"sheet stock-take tern --store loft --who Ines --on 2026-03-02 --out loft.pdf", "sheet strip-down tern --table --blank 80 --who ines --on 2026-03-02 --out strip-down.csv", "sheet clock --out clock.pdf"},
 		flags: []cli.Flag{
 			outFlag(), paperFlag(),
+			&cli.BoolFlag{Name: "table", Usage: "write a CSV file to fill in at a desk instead of a page"},
 			&cli.StringFlag{Name: "zone", Usage: "only what is in this `ZONE` of the car"},
 			&cli.StringFlag{Name: "store", Usage: "the `STORE` meant, by the end of its name"},
 			&cli.StringFlag{Name: "session", Usage: "name the session `NAME` in the code, such as 2025-09-16-ines-tank-out"},
@@ -38,7 +42,7 @@ taken off for another purpose than the conversion. Print at full size.`,
 const clockSheet = "clock"
 
 func runSheet(c *cli.Context, env Env) error {
-	if err := forPaper(c, env); err != nil {
+	if err := forPaper(c, env); err != nil && !c.Bool("table") {
 		return err
 	}
 	if c.Args().First() == clockSheet {
@@ -60,7 +64,11 @@ func runSheet(c *cli.Context, env Env) error {
 			return &app.Usage{Message: "that many empty rows cannot be printed", Hint: "--blank takes a number from 0 to 500"}
 		}
 	}
-	p, err := env.App.Sheet(car, o)
+	write := env.App.Sheet
+	if c.Bool("table") {
+		write = env.App.SheetTable
+	}
+	p, err := write(car, o)
 	if err != nil {
 		return err
 	}
@@ -75,7 +83,7 @@ func runClock(c *cli.Context, env Env) error {
 	if c.NArg() > 1 {
 		return &app.Usage{Message: "the clock's page is of no car", Hint: "boltback sheet clock --out clock.pdf"}
 	}
-	for _, name := range []string{"zone", "store", "session", "who", "unit", "blank", "at"} {
+	for _, name := range []string{"zone", "store", "session", "who", "unit", "blank", "at", "table"} {
 		if c.IsSet(name) {
 			return &app.Usage{Message: "--" + name + " says nothing on the clock's page", Hint: "boltback sheet clock takes --on, --paper and --out"}
 		}

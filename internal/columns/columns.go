@@ -65,7 +65,7 @@ var columnsOf = map[Kind][]column{
 		{"tag", tag, "tag|tag no|tag number|tag no.|label"}, {"part", text, "part|name|part name|description|item"}, {"position", text, "where it sat|where|position|place on the car"},
 		{"side", text, "side|l/r|lh/rh|o/s n/s|os/ns"}, {"fasteners", text, "fasteners|fixings|bolts|screws|qty|count|pcs"}, {"size", text, "size|thread"},
 		{"bag", text, "bag|bag no|bag number|fastener bag"}, {"store", text, "store|stored|stored in|storage|kept in|where to"}, {"place", text, "crate, shelf|crate|shelf|place|crate/shelf|pallet|rack|bin|box"},
-		{"mass", figure, "mass|weight"}, {"hazards", text, "hazard|hazards|caution"}, {"joint", text, "joint"}, {"purpose", text, "purpose|for"},
+		{"mass", figure, "mass|weight"}, {"hazards", text, "hazard|hazards|caution"}, {"joint", text, "joint"}, {"purpose", text, "purpose|for"}, {columnDone, text, "done|off|taken off"},
 	}, shared...),
 	Tightening: append([]column{
 		{"joint", text, "joint|what|where"}, {"part", text, "part"}, {"set", figure, "set|torque|applied|applied torque|torque set"}, {"indicated", figure, "indicated|reached|as indicated"},

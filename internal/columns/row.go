@@ -36,7 +36,9 @@ type reader struct {
 	// session knows what rows name; works are the sessions by day and person, in order.
 	session *steps.Session
 	works   map[string]*steps.Session
-	order   []string
+	// before knows what was on record before the table, nil until somebody asks.
+	before *steps.Session
+	order  []string
 	// misses are the places at which something was missed or nothing was, looked those where something was seen, and unsure
 	// those of rows that are not taken.
 	misses []*missing
@@ -256,6 +258,9 @@ func (r *reader) become(cells map[string]string, fate *Fate) error {
 		return r.reading(cells, fate)
 	case StockTake:
 		return r.counted(cells, fate)
+	}
+	if r.unmarked(cells, fate) {
+		return nil
 	}
 	return r.worked(cells, fate)
 }
