@@ -1,11 +1,16 @@
 package sheet
 
 import (
+	"bytes"
 	"context"
 	"errors"
 	"image"
+	"image/color"
 	"image/draw"
 	"image/png"
+	"maps"
+	"math"
+	"math/rand/v2"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -38,7 +43,7 @@ func zbar(t *testing.T, name string) []string {
 		}
 		t.Skip("zbarimg is not installed, so no other reader looks at the codes")
 	}
-	out, _ := exec.Command("zbarimg", "-q", "--raw", name).Output()
+	out, _ := exec.Command("zbarimg", "-q", "--raw", "-Sdisable", "-Sqrcode.enable", name).Output()
 	lines := strings.Fields(string(out))
 	slices.Sort(lines)
 	return lines
@@ -177,5 +182,82 @@ func TestTheBenchClockIsRead(t *testing.T) {
 	}
 	if _, err := NewClock(ClockPage{Slug: "NOT A SLUG"}); err == nil {
 		t.Error("a name that no code can hold was taken")
+	}
+}
+
+// photograph sees the pixels of a label as a telephone over the bench does: turned, tilted, a little out of focus and noisy.
+func photograph(t *testing.T, name string, r *rand.Rand) string {
+	t.Helper()
+	f, err := os.Open(name)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	label, err := png.Decode(f)
+	if err != nil {
+		t.Fatal(err)
+	}
+	const view, closer = 600, 1.4
+	middle := label.Bounds().Size().Div(2)
+	sin, cos := math.Sincos(r.Float64() * 2 * math.Pi)
+	tilt := r.Float64() * 0.3
+	seen := make([]int, view*view)
+	for i := range seen {
+		x, y := float64(i%view)-view/2, float64(i/view)-view/2
+		w := (1 + tilt*y/view) / closer
+		at := image.Pt(int((x*cos+y*sin)*w), int((y*cos-x*sin)*w)).Add(middle)
+		seen[i] = 120 // the bench
+		if at.In(label.Bounds()) {
+			seen[i] = 35 + 200*int(color.GrayModel.Convert(label.At(at.X, at.Y)).(color.Gray).Y)/255
+		}
+		seen[i] += r.IntN(25) - 12
+	}
+	photo := image.NewGray(image.Rect(0, 0, view, view))
+	for i := range seen {
+		sum, n := 0, 0
+		for _, near := range []int{i, i - 1, i + 1, i - view, i + view} {
+			if near >= 0 && near < len(seen) {
+				sum, n = sum+seen[near], n+1
+			}
+		}
+		photo.Pix[i] = uint8(sum / n)
+	}
+	out := filepath.Join(t.TempDir(), "photo.png")
+	var file bytes.Buffer
+	if err := errors.Join(png.Encode(&file, photo), os.WriteFile(out, file.Bytes(), 0o600)); err != nil {
+		t.Fatal(err)
+	}
+	return out
+}
+
+// TestMildPicturesOfPrintedLabelsAreReadByTwoReaders takes the pixels of our own pages and no drawing of a code.
+func TestMildPicturesOfPrintedLabelsAreReadByTwoReaders(t *testing.T) {
+	g := plainGrid(t)
+	o := Labels{Kind: PartTag, Grid: g, From: 97, Count: g.PerSheet()}
+	p, err := NewLabels(o)
+	if err != nil {
+		t.Fatal(err)
+	}
+	want, r := wanted(t, o), rand.New(rand.NewPCG(3, 21))
+	labels := cut(t, pixels(t, p, "150")[0], g)
+	shots, readers := 20, map[string]func(*testing.T, string) []string{"zbarimg": zbar, "we": ours}
+	read := map[string]int{}
+	for n := range shots {
+		i := slices.Sorted(maps.Keys(labels))[n%len(labels)]
+		photo := photograph(t, labels[i], r)
+		for name, reader := range readers {
+			switch got := slices.Compact(reader(t, photo)); {
+			case slices.Equal(got, want[i:i+1]):
+				read[name]++
+			case len(got) > 0:
+				t.Errorf("%s read %q from a picture of %s", name, got, want[i])
+			}
+		}
+	}
+	t.Logf("of %d pictures: %v", shots, read)
+	for name := range readers {
+		if read[name]*100 < 95*shots {
+			t.Errorf("%s read only %d of %d", name, read[name], shots)
+		}
 	}
 }
