@@ -56,28 +56,52 @@ type Trouble struct {
 	Record, What, Words string
 	// Verb is the verb of the program that says so, and Says what it says; "" where no verb draws that conclusion.
 	Verb, Says string
+	// Old stands once in the record, and with New in its place nothing of the record is said any more.
+	Old, New string
 }
 
 // Troubles lists what only the replay of the work and the sums can find in the troubled car.
 func Troubles() []Trouble {
 	return []Trouble{
 		{"work/2025-09-01-pete-bracket-drilled", "an alteration that nobody is recorded as requiring: four holes drilled through the frame rail", "frame rail, left, four through the outer wall",
-			"reversal", "An alteration of Body on its frame, engine bay, frame rail, left, four through the outer wall: 4 of 8 mm"},
+			"reversal", "An alteration of Body on its frame, engine bay, frame rail, left, four through the outer wall: 4 of 8 mm", drilledOld, drilledNew},
 		{"work/2026-06-02-maud-stock-take", "a stock-take of crate 7 looked for everything there and did not see the radiator", "everything there",
-			"reversal", "Radiator was not seen at the stock-take"},
+			"reversal", "Radiator was not seen at the stock-take", `"parts/alternator",`, `"parts/alternator", "parts/radiator",`},
 		{"work/2026-06-03-maud-carburettor-lost", "a found part is lost for good", `"gone": "lost"`,
-			"reversal", "Carburettor is gone (lost): a replacement of the same type is needed"},
+			"reversal", "Carburettor is gone (lost): a replacement of the same type is needed", `"gone": "lost",`, ``},
 		{"parts/engine-bay-loom", "a loom unplugged by one sheet is cut and joined by what was found", "cut and joined by what was found",
-			"reversal", `The end "alternator" of Engine-bay loom is unplugged by the work on record and cut by the record of the part`},
+			"reversal", `The end "alternator" of Engine-bay loom is unplugged by the work on record and cut by the record of the part`, "\"end\": \"alternator\",\n      \"state\": \"cut\"", `"end": "alternator", "state": "unplugged"`},
 		{"readings/2026-04-14-bram-weighing", "the weighing is stale for the axles: the battery box went to the front after it", `"rear axle"`,
-			"workings", "Stale for the axle split, still good for the total"},
+			"workings", "Stale for the axle split, still good for the total", `"on": "2026-04-14"`, `"on": "2026-05-06"`},
 		{"readings/2026-04-23-ines-insulation", "the insulation at the negative pole is too close to a hundred ohms a volt to call", "36.5 kΩ",
-			"workings", "101.4 ±4.2 Ω/V"},
+			"workings", "101.4 ±4.2 Ω/V", "36.5 kΩ", "365 kΩ"},
 		{"work/2026-01-13-bram-soft-top", "a late entry: written down six weeks after the work, from memory", "from memory",
-			"workings", "Soft top off: written down"},
+			"workings", "Soft top off: written down", "2026-02-27T09:10:00", "2026-01-13T12:10:00"},
 		{"work/2025-09-01-pete-bracket-drilled", "an advertisement may not say that the engine bay has no new hole", "engine bay",
-			"wording", "“No new hole in the engine bay.” An alteration of Body on its frame"},
-		{"papers/fitting-sheet", "the supplier's sheet calls for four holes of 8 mm, and four were drilled", `"does": "drilling"`, "", ""},
-		{"existing/boot-floor-holes", "a hole said to be older than the work was first seen after the first work on that zone", "2026-04-02", "", ""},
+			"wording", "“No new hole in the engine bay.” An alteration of Body on its frame", drilledOld, drilledNew},
+		{"papers/fitting-sheet", "the supplier's sheet calls for four holes of 8 mm, and four were drilled", `"does": "drilling"`, "", "", "", ""},
+		{"existing/boot-floor-holes", "a hole said to be older than the work was first seen after the first work on that zone", "2026-04-02", "", "", "", ""},
 	}
 }
+
+// drilledOld is the line of the drilled bracket, and drilledNew what stands there where nothing was drilled.
+const (
+	drilledOld = `"act": "alteration",
+      "parts": [
+        "parts/bodyshell"
+      ],
+      "purpose": "conversion",
+      "alteration": {
+        "zone": "engine bay",
+        "where": "frame rail, left, four through the outer wall",
+        "size": "8 mm",
+        "count": 4,
+        "material-removed": "yes",
+        "undo": "weld up and dress",
+        "leaves": "four welds, paint"
+      }`
+	drilledNew = `"act": "sighting",
+      "parts": [
+        "parts/bodyshell"
+      ]`
+)
