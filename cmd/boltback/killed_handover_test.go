@@ -32,8 +32,8 @@ func moments(n int, took time.Duration) []time.Duration {
 	return list
 }
 
-// TestAKilledHandoverLeavesTheOldStateOrTheNew kills the handover of a car, in each form of a bag, and then its receipt, at
-// moments all along the way. There is no bag or a whole one, and never one of a car that is not marked; there is no car or a
+// TestAKilledHandoverLeavesTheOldStateOrTheNew kills the handover of a car, in each form of a bag, and then the receipt of a packed
+// bag, of one in a folder, and of one that is newer than the car that is there, at moments all along the way. There is no bag or a whole one, and never one of a car that is not marked; there is no car or a
 // whole one; and the same words finish what was begun, with one mark and one receipt.
 func TestAKilledHandoverLeavesTheOldStateOrTheNew(t *testing.T) {
 	lane, quay := newKeeper(t, "tallow-lane", "ines"), newKeeper(t, "quayside", "odile")
@@ -41,6 +41,8 @@ func TestAKilledHandoverLeavesTheOldStateOrTheNew(t *testing.T) {
 	drawing := filepath.Join(lane.home, "drawing.txt")
 	write(t, drawing, strings.Repeat("as drawn at the bench\n", 1<<12))
 	lane.does(t, lane.car(), "record", "paper", "drawing", "--file", drawing, "class=drawing")
+	earlier := filepath.Join(lane.home, "earlier")
+	lane.does(t, lane.yard(), "handover", "grey-tern", earlier, "--copy", "--to", "the other")
 	before := filepath.Join(lane.home, "before")
 	if err := os.CopyFS(before, os.DirFS(lane.car())); err != nil {
 		t.Fatal(err)
@@ -63,16 +65,38 @@ func TestAKilledHandoverLeavesTheOldStateOrTheNew(t *testing.T) {
 			finishHandover(t, lane, bag, words)
 		}
 	}
-	words := []string{"receive", bag, "--how", "for work", "--distance", "61540 mi"}
-	begun := time.Now()
-	quay.does(t, quay.yard(), words...)
-	for _, after := range moments(8, time.Since(begun)) {
-		if err := errors.Join(os.RemoveAll(quay.car()), os.RemoveAll(filepath.Join(quay.yard(), "originals"))); err != nil {
+	empty := filepath.Join(quay.home, "empty")
+	if err := os.CopyFS(empty, os.DirFS(quay.yard())); err != nil {
+		t.Fatal(err)
+	}
+	killedReceipts(t, quay, empty, filepath.Join(lane.home, "bag.tar.gz"))
+	killedReceipts(t, quay, empty, bag)
+	quay.does(t, quay.yard(), "receive", earlier)
+	older := filepath.Join(quay.home, "older")
+	if err := os.CopyFS(older, os.DirFS(quay.yard())); err != nil {
+		t.Fatal(err)
+	}
+	killedReceipts(t, quay, older, bag)
+}
+
+// killedReceipts kills the receipt of a bag at moments all along the way, each in a yard as it was before, and leaves that yard.
+func killedReceipts(t *testing.T, k keeper, before, bag string) {
+	t.Helper()
+	renew := func() {
+		if err := errors.Join(os.RemoveAll(k.yard()), os.CopyFS(k.yard(), os.DirFS(before))); err != nil {
 			t.Fatal(err)
 		}
-		quay.killedAt(t, after, words...)
-		finishReceipt(t, quay, words)
 	}
+	words := []string{"receive", bag, "--how", "for work", "--distance", "61540 mi"}
+	renew()
+	begun := time.Now()
+	k.does(t, k.yard(), words...)
+	for _, after := range moments(5, time.Since(begun)) {
+		renew()
+		k.killedAt(t, after, words...)
+		finishReceipt(t, k, words)
+	}
+	renew()
 }
 
 // finishHandover looks at what a killed handover left, and says the same words again where there is no bag.
@@ -103,7 +127,7 @@ func finishHandover(t *testing.T, k keeper, bag string, words []string) {
 func finishReceipt(t *testing.T, k keeper, words []string) {
 	t.Helper()
 	if _, err := os.Lstat(k.car()); err == nil {
-		whole(t, k)
+		stockGit(t, k.car(), "fsck", "--strict")
 	}
 	k.does(t, k.yard(), words...)
 	if n := len(k.commits(t)); n != 4 {
