@@ -222,10 +222,9 @@ func (r *reader) from() edtf.Day {
 func (r *reader) collect() {
 	r.settle()
 	for _, key := range r.order {
-		result := r.works[key].Result()
-		if result.Work != nil {
-			r.gather(result.Work)
-			r.plan.Works = append(r.plan.Works, result.Work)
+		if work := r.works[key].Work(); work != nil {
+			r.gather(work)
+			r.plan.Works = append(r.plan.Works, work)
 		}
 	}
 	r.plan.Records = append(r.plan.Records, r.session.Result().New...)

@@ -169,23 +169,30 @@ type NewRecord struct {
 
 // Result gives the records.
 func (s *Session) Result() Result {
-	var r Result
-	work := s.work
+	r := Result{Work: s.Work()}
 	for _, t := range s.told {
-		switch {
-		case t.Open != "":
+		if t.Open != "" {
 			r.Open = append(r.Open, t)
-		case t.step != nil:
-			work.Lines = append(work.Lines, *t.step)
 		}
-	}
-	if len(work.Lines) > 0 {
-		r.Work = &work
 	}
 	for _, id := range s.named.order {
 		r.New = append(r.New, NewRecord{id, s.named.bodies[id]})
 	}
 	return r
+}
+
+// Work gives the session of work alone, nil where no step is complete.
+func (s *Session) Work() *record.Session {
+	work := s.work
+	for _, t := range s.told {
+		if t.Open == "" && t.step != nil {
+			work.Lines = append(work.Lines, *t.step)
+		}
+	}
+	if len(work.Lines) == 0 {
+		return nil
+	}
+	return &work
 }
 
 // Day is the day the work was done on, as far as it is told.
