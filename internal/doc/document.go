@@ -26,6 +26,8 @@ type Document struct {
 	// Contents is the number of section levels in the table of contents; 0
 	// leaves the table out.
 	Contents int
+	// Notice is what whoever holds a single page must know, in one line: it stands at the head of every page, and may be empty.
+	Notice string
 	// Sheets asks paper renderers to set the document on so many sheets at most, smaller if need be; 0 sets no bound. What does
 	// not fit at the smallest size that can be read goes on to another sheet; nothing is dropped.
 	Sheets int

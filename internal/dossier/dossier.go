@@ -94,6 +94,7 @@ func Build(in Input) *doc.Document {
 		Subtitle:   in.Reader.subtitle(),
 		Language:   "en",
 		Contents:   1,
+		Notice:     setNotice(in.Assessments...),
 		Provenance: b.provenance(),
 		Sections:   oneLined(append(sections, b.overruled(), b.notKnown(), b.outsideClocks(), b.recheck(), b.cautions())...),
 	}

@@ -22,7 +22,7 @@ func Paperwork(in Input, a *requirement.Assessment) *doc.Document {
 	p := &paperwork{book: open(in), a: inAuthoritysOrder(a)}
 	p.annex()
 	sections := []*doc.Section{p.cover(), p.components(), p.measured(), p.changes(), p.numbers(), p.declarations(), p.enclosed()}
-	return &doc.Document{Title: p.runningTitle(), Subtitle: "Papers for: " + a.Set.Title(), Language: "en", Sheets: mostPages, Provenance: p.provenance(), Sections: oneLined(sections...)}
+	return &doc.Document{Title: p.runningTitle(), Subtitle: "Papers for: " + a.Set.Title(), Language: "en", Notice: setNotice(a), Sheets: mostPages, Provenance: p.provenance(), Sections: oneLined(sections...)}
 }
 
 // mostPages is as many as an inspector reads: a car with more on record is set smaller.
@@ -42,14 +42,9 @@ func inAuthoritysOrder(a *requirement.Assessment) *requirement.Assessment {
 	return ordered
 }
 
-// runningTitle stands at the head of every page: the car, the set with its edition, and whether that set is another than the
-// program ships or is not in force.
+// runningTitle stands at the head of every page: the car, and the set with its edition.
 func (p *paperwork) runningTitle() string {
-	title := fmt.Sprintf("%s: %s, edition %s", p.title(), p.a.Set.Name, p.a.Set.Body.Edition)
-	if len(p.a.Set.Head) > 0 {
-		title += ", not as shipped or not in force: see the cover"
-	}
-	return title
+	return fmt.Sprintf("%s: %s, edition %s", p.title(), p.a.Set.Name, p.a.Set.Body.Edition)
 }
 
 // paperwork is a bundle in the making. Annexes are numbered in the order in which the items need them.

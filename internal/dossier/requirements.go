@@ -33,6 +33,21 @@ func requirementHead(a *requirement.Assessment) []doc.Block {
 	return append(blocks, doc.Warn("An aid", "{} The authority decides. {}", doc.NotExamined, body.Caution))
 }
 
+// setNotice says for the head of every page that a set is another than the program ships, or is not in force; empty where none is.
+func setNotice(all ...*requirement.Assessment) string {
+	var heads []string
+	for _, a := range all {
+		heads = append(heads, a.Set.Head...)
+	}
+	switch len(heads) {
+	case 0:
+		return ""
+	case 1:
+		return heads[0]
+	}
+	return fmt.Sprintf("%s (and %d more, where the sets stand)", heads[0], len(heads)-1)
+}
+
 func outcomeCounts(a *requirement.Assessment) string {
 	var parts []string
 	for _, o := range requirement.Outcomes() {

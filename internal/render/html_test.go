@@ -360,3 +360,15 @@ func BenchmarkTextOf300Sections(b *testing.B) {
 		b.SetBytes(int64(out.Len()))
 	}
 }
+
+func TestANoticeStandsAtTheHeadOfEveryPrintedPageTheFirstToo(t *testing.T) {
+	d := with(doc.Para("x"))
+	d.Notice = "This car pins its own copy of the set: “heritage”"
+	head := page(t, d)
+	if n := strings.Count(head, `This car pins its own copy`); n != 2 {
+		t.Errorf("the notice stands %d times in the heads", n)
+	}
+	if d.Notice = ""; strings.Contains(page(t, d), "pre-wrap; font: 8.5pt") {
+		t.Error("a page without a notice has room for one")
+	}
+}

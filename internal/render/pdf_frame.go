@@ -116,10 +116,22 @@ func (s *setter) runningHeads(d *doc.Document) {
 				say(end, 13, figure.Before, records)
 				s.rule(pdfLeft, 15, end, hairline)
 			}
+			if d.Notice != "" {
+				s.notice(oneLine(d.Notice), i > 0)
+			}
 			foot := s.book.Paper().Height - 11
 			s.rule(pdfLeft, foot-4, end, hairline)
 			say(pdfLeft, foot, figure.After, basis)
 			say(end, foot, figure.Before, fmt.Sprintf("page %d of %d", i+1, len(pages)))
 		})
 	}
+}
+
+// notice prints what must be known of every page, between the running head, if there is one, and the text.
+func (s *setter) notice(text string, below bool) {
+	y := 13.0
+	if below {
+		y = 19
+	}
+	figure.PaintLabel(s.page, pdfLeft, y, figure.After, figure.Label{Text: figure.Fit(figure.Bold, quietSize, s.width, text), Face: figure.Bold, Size: quietSize, Shade: full})
 }

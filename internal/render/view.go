@@ -15,7 +15,7 @@ import (
 type pageView struct {
 	Title, Subtitle, Language, StyleHash, PageSize string
 
-	RunningTitle, RunningRecords, RunningBasis string
+	RunningTitle, RunningRecords, RunningBasis, RunningNotice string
 	// OneSheet has it set small when it is printed.
 	OneSheet bool
 
@@ -119,7 +119,7 @@ func viewPage(ctx context.Context, d *doc.Document, paper Paper) (*pageView, err
 	v := viewer{ctx: ctx, percents: map[int]bool{}}
 	page := &pageView{
 		Title: oneLine(d.Title), Subtitle: oneLine(d.Subtitle), Language: oneLine(d.Language),
-		OneSheet: d.Sheets == 1, RunningTitle: short(d.Title, 70), Contents: viewEntries(doc.Outline(d.Blocks(), d.Contents), ""),
+		OneSheet: d.Sheets == 1, RunningTitle: short(d.Title, 70), RunningNotice: short(d.Notice, 110), Contents: viewEntries(doc.Outline(d.Blocks(), d.Contents), ""),
 	}
 	if paper == A4 || paper == Letter {
 		page.PageSize = string(paper)
