@@ -156,6 +156,17 @@ func (t Text) And(sentence string, args ...any) Text {
 // From returns the text followed by sources.
 func (t Text) From(sources ...Span) Text { return append(t[:len(t):len(t)], sources...) }
 
+// Sources are the quiet references in the text.
+func (t Text) Sources() []Span {
+	var sources []Span
+	for _, s := range t {
+		if s.Style == StyleSource {
+			sources = append(sources, s)
+		}
+	}
+	return sources
+}
+
 // String is the text without its styles.
 func (t Text) String() string {
 	var b strings.Builder

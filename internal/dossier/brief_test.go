@@ -77,3 +77,27 @@ func TestWhatDoesNotStateWhenItWasWrittenDownWasSoByTheDayOfItsCommit(t *testing
 	wantAll(t, text(t, dossier.Build(in)), "1 of 4 sessions and readings were written down on a later day than they took place; 3 do not state when, "+
 		"and the day of their commit is taken, as its author's clock had it; for 1 a day is not stated and it cannot be said")
 }
+
+func TestABuyerIsToldPlaceByPlaceWhatLiesThereAndTheKeeperPartByPart(t *testing.T) {
+	records := surveyed()
+	records["stores/x/loft/store.json"] = `{"kind": "store", "name": "Loft"}`
+	for _, name := range []string{"dynamo", "starter", "horn"} {
+		records["parts/"+name+".json"] = fmt.Sprintf(`{"kind": "part", "name": "The %s", "found": "yes"}`, name)
+	}
+	records["work/2026-01-05-off.json"] = `{"kind": "session", "started": "2026-01-05", "lines": [
+		{"act": "removal", "parts": ["parts/dynamo", "parts/starter"], "store": "stores/x/loft", "place": "crate 1"},
+		{"act": "removal", "parts": ["parts/horn"], "store": "stores/x/loft", "place": "crate 2"}]}`
+	for reader, want := range map[dossier.Reader]int{dossier.Buyer: 2, dossier.Keeper: 3} {
+		rows := 0
+		_ = doc.Walk(forReader(t, records, reader).Blocks(), func(b doc.Block, _ int) error {
+			if table, is := b.(*doc.Table); is && table.ID == "in-store" {
+				rows += table.Rows()
+			}
+			return nil
+		})
+		if rows != want {
+			t.Errorf("%s: %d rows, want %d", reader, rows, want)
+		}
+	}
+	wantAll(t, text(t, forReader(t, records, dossier.Buyer)), "The dynamo", "The starter", "The horn", "crate 1", "crate 2")
+}

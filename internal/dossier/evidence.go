@@ -72,17 +72,26 @@ func (b *book) readingTables(kinds ...string) (blocks []doc.Block, n int) {
 func (b *book) sums(subjects ...workings.Subject) []doc.Block {
 	t := doc.NewTable("Workings", doc.Col("What", 5), doc.Col("Answer", 6), doc.Col("Outcome", 2))
 	var list []workings.Working
+	var met []doc.Text // by title alone, for a reader who wants the whole picture sooner than every sum
 	for i := range b.in.Workings {
 		w := &b.in.Workings[i]
 		if slices.Contains(subjects, w.Subject) {
 			list = append(list, *w)
+			if b.brief() && w.Worst() == workings.Met {
+				met = append(met, doc.Say("{}", doc.Plain(w.Title)).From(atMost(answerText(w).Sources(), 1)...))
+				continue
+			}
 			t.Row(doc.Say("{}", doc.Plain(w.Title)), answerText(w), string(w.Worst()))
 		}
 	}
-	if len(list) == 0 {
-		return nil
+	var blocks []doc.Block
+	if t.Rows() > 0 {
+		blocks = append(blocks, t)
 	}
-	return append([]doc.Block{t}, workingCautions(list)...)
+	if len(met) > 0 {
+		blocks = append(blocks, doc.Para("{}, their figures in the keeper's dossier: {}.", doc.Strong("Met by these sums"), joinTexts(met, "; ")))
+	}
+	return append(blocks, workingCautions(list)...)
 }
 
 // partTable lists parts with where they are and where they come from.

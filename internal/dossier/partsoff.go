@@ -91,21 +91,45 @@ func (b *book) addParts(s *doc.Section, id, title string, list []placed) {
 	if len(list) == 0 {
 		return
 	}
-	columns := []doc.Column{doc.Col("Part", 5), doc.Col("Where", 5), doc.Col("Last line", 4), doc.Col("Fasteners", 3), doc.Col("State", 5)}
+	t := doc.NewTable(title, doc.Col("Part", 5), doc.Col("Where", 5), doc.Col("Last line", 4), doc.Col("Fasteners", 3), doc.Col("State", 5))
 	if b.brief() {
-		columns = columns[:3]
+		t = doc.NewTable(title, doc.Col("Where", 4), doc.Col("Parts", 9), doc.Col("Last line", 4))
 	}
-	t := doc.NewTable(title, columns...)
 	t.ID = id
 	for _, group := range b.byOriginal(list) {
 		t.Group(group.title)
+		if b.brief() {
+			b.shelves(t, group.parts)
+			continue
+		}
 		for _, p := range group.parts {
-			cells := []any{b.partCell(p), b.whereCell(p.at, p.Body.Position), b.seenCell(p.at), b.fastenersCell(p.at), b.stateCell(p)}
-			t.Row(cells[:len(columns)]...)
+			t.Row(b.partCell(p), b.whereCell(p.at, p.Body.Position), b.seenCell(p.at), b.fastenersCell(p.at), b.stateCell(p))
 		}
 	}
 	s.Add(t)
 	s.Add(b.besideParts(idsOf(list))...)
+}
+
+// shelves sets parts that one line saw in one place into one row, for a reader who asks what is where and not for each part's story.
+func (b *book) shelves(t *doc.Table, list []placed) {
+	type shelf struct {
+		where, seen doc.Text
+		parts       []doc.Text
+	}
+	var shelves []*shelf
+	byPlace := map[string]*shelf{}
+	for _, p := range list {
+		where, seen := b.whereCell(p.at, p.Body.Position), b.seenCell(p.at)
+		key := where.String() + "\x00" + seen.String()
+		if byPlace[key] == nil {
+			byPlace[key] = &shelf{where: where, seen: seen}
+			shelves = append(shelves, byPlace[key])
+		}
+		byPlace[key].parts = append(byPlace[key].parts, b.partCell(p))
+	}
+	for _, one := range shelves {
+		t.Row(one.where, joinTexts(one.parts, "; "), one.seen)
+	}
 }
 
 type partGroup struct {
