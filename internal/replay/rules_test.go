@@ -202,6 +202,36 @@ func TestTheRules(t *testing.T) {
 					t.Error(place(t, s, "alternator"), p)
 				}
 			}},
+		"a part that was reconditioned goes back as what it became": {
+			lines: []record.Line{stored(line("removal", "alternator"), "loft", ""), {Act: "rectify", Parts: refs("alternator"), Became: "parts/alternator-rewound"}, line("fitting", "alternator-rewound")},
+			check: func(t *testing.T, s *replay.State) {
+				if place(t, s, "alternator-rewound").Place != replay.OnCar || place(t, s, "alternator").Place != replay.BecameAnother {
+					t.Error(place(t, s, "alternator-rewound"), place(t, s, "alternator"))
+				}
+			}},
+		"a crate opened ends the seal of the store around it": {
+			lines: []record.Line{stored(line("removal", "alternator"), "loft", "crate 1"), {Act: "sighting", Parts: []record.Ref{}, Store: "stores/tallow-lane/loft", Seal: "sealed"},
+				stored(line("removal", "bracket"), "loft", "crate 2"), {Act: "sighting", Parts: []record.Ref{}, Store: "stores/tallow-lane/loft", Seal: "unbroken"}},
+			check: func(t *testing.T, s *replay.State) {
+				if step, _, _ := s.LastSeen("parts/alternator"); step != 0 {
+					t.Error(step)
+				}
+			},
+			doubts: []string{"seal-not-recorded"}},
+		"fasteners belong to the one joint a line names, though it holds no part of the set": {
+			lines: []record.Line{{Act: "removal", Parts: refs("motor"), Joints: jointRefs("alternator"), Bag: "0149", Fasteners: 2}},
+			check: func(t *testing.T, s *replay.State) {
+				if j, _ := s.Joint("joints/alternator"); j.Bag != "0149" || j.Fasteners != 2 {
+					t.Error(j)
+				}
+			}},
+		"a restoration that says more of the place than the alteration undoes it all the same": {
+			lines: []record.Line{{Act: "alteration", Parts: refs("shell")}, {Act: "restoration", Parts: refs("shell"), Undoes: "work/2026-03-00-ines-s", Alteration: &record.Hole{Zone: "floor", Where: "left"}}},
+			check: func(t *testing.T, s *replay.State) {
+				if p, _ := s.Part("parts/shell"); len(p.Marks) != 1 || p.Marks[0].Undone == replay.NoStep {
+					t.Error(p.Marks)
+				}
+			}},
 		"a part goes to another car of the yard by a line that stands alone": {
 			lines: []record.Line{stored(line("removal", "alternator"), "loft", ""), {Act: "out", Parts: refs("alternator"), Gone: "to another car"}},
 			check: func(t *testing.T, s *replay.State) {
@@ -345,6 +375,31 @@ func TestHearsayIsNoSighting(t *testing.T) {
 	p, _ := s.Part("parts/strap")
 	if p.Seen != 0 || p.Where.Store != "stores/tallow-lane/rack" {
 		t.Errorf("seen in line %d, at %v", p.Seen, p.Where)
+	}
+}
+
+func TestASealThatSomebodyToldOfShowsNothing(t *testing.T) {
+	b := small()
+	b.work("work/2026-03-01-ines-off", record.Session{Lines: []record.Line{stored(line("removal", "strap"), "loft", "crate 1")}})
+	whole := stored(line("sighting"), "loft", "crate 1")
+	whole.Seal = "sealed"
+	b.work("work/2026-03-02-ines-sealed", record.Session{Lines: []record.Line{whole}})
+	whole.Seal = "unbroken"
+	for basis, seen := range map[string]replay.Step{"told": 0, "seen": 2} {
+		b.work("work/2026-03-03-ines-told", record.Session{Basis: basis, Lines: []record.Line{whole}})
+		if step, _, _ := replay.Of(b.load()).Now().LastSeen("parts/strap"); step != seen {
+			t.Errorf("%s: seen in line %d", basis, step)
+		}
+	}
+}
+
+func TestPreservingAPartInAnotherStoreNeedsAStatedOrderToo(t *testing.T) {
+	b := small()
+	b.work("work/2026-03-01-ines-off", record.Session{Lines: []record.Line{stored(line("removal", "strap"), "loft", "")}})
+	b.work("work/2026-03-02-a-oiled", record.Session{Lines: []record.Line{stored(line("preserve", "strap"), "rack", "")}})
+	b.work("work/2026-03-02-b-moved", record.Session{Lines: []record.Line{stored(line("move", "strap"), "cage", "")}})
+	if s := replay.Of(b.load()).Now(); place(t, s, "strap").Place != replay.NotKnown {
+		t.Error(place(t, s, "strap"), doubts(s))
 	}
 }
 

@@ -114,6 +114,51 @@ func TestATroubledCarNamesItsDrilledBracketAndLostPartAndNothingElse(t *testing.
 	}
 }
 
+// sampleStatement makes the statement of another car of the sample, as it lies.
+func sampleStatement(t *testing.T, car string) *reversal.Statement {
+	t.Helper()
+	snapshot, err := ledger.Load(os.DirFS("../../records/sample/cars/" + car))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return make_(t, replay.Of(snapshot), reversal.Options{On: inspected})
+}
+
+func TestOfTheSamplesTroubledCarOnlyTheDrilledBracketAndTheLostPartAreCertain(t *testing.T) {
+	s := sampleStatement(t, "courser")
+	var certain []string
+	for _, l := range s.Lines {
+		for _, r := range l.Reasons {
+			switch {
+			case r.Outcome == reversal.CannotSay && r.Settle == "":
+				t.Errorf("%s says nothing of what would settle it", r.Code)
+			case r.Outcome != reversal.CannotSay:
+				certain = append(certain, r.Code+" "+string(r.Thing)+" "+string(r.Records[len(r.Records)-1]))
+			}
+		}
+	}
+	slices.Sort(certain)
+	if want := []string{"alteration parts/bodyshell work/2025-09-01-pete-bracket-drilled", "part-gone parts/carburettor work/2026-06-03-maud-carburettor-lost"}; !slices.Equal(certain, want) {
+		t.Errorf("named: %v", certain)
+	}
+}
+
+func TestOfTheSamplesHalfBegunCarNothingCanBeSaidAndWhatWouldSettleItIs(t *testing.T) {
+	s := sampleStatement(t, "sesta-700")
+	if s.Outcome != reversal.CannotSay {
+		t.Errorf("%v", s.Outcome)
+	}
+	settled := 0
+	for _, r := range s.Lines[0].Reasons {
+		if r.Outcome == reversal.CannotSay && r.Settle != "" {
+			settled++
+		}
+	}
+	if settled == 0 {
+		t.Errorf("nothing is said of what would settle it: %+v", s.Lines[0].Reasons)
+	}
+}
+
 func TestSupposingAPartGoneIsPrintedAndJudged(t *testing.T) {
 	w := replay.Of(sampleCar(t).load())
 	s := make_(t, w, reversal.Options{On: inspected, Suppose: []reversal.Supposition{{Part: "parts/engine", Gone: "stolen"}}})
