@@ -37,7 +37,13 @@ func (b stateBook) carIs() doc.Text {
 	if b.state.CarAt == replay.NoStep {
 		return doc.Say("No line moves the car itself.")
 	}
-	return doc.Say("The car itself: {}.", b.where(b.state.Car)).From(b.at(b.state.CarAt))
+	where := b.where(b.state.Car)
+	if b.state.Car.Place == replay.OnCar { // it is not on itself
+		if where = doc.Say("at the workshop"); b.state.Car.Position != "" {
+			where = where.And(", {}", b.state.Car.Position)
+		}
+	}
+	return doc.Say("The car itself: {}.", where).From(b.at(b.state.CarAt))
 }
 
 // at is the quiet reference to a line of work.
