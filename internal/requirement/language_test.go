@@ -3,6 +3,7 @@ package requirement_test
 import (
 	"fmt"
 	"io/fs"
+	"runtime"
 	"strings"
 	"testing"
 	"testing/fstest"
@@ -100,6 +101,39 @@ func list(n int) string {
 		refs = append(refs, fmt.Sprintf(`"parts/p%d"`, i))
 	}
 	return strings.Join(refs, ", ")
+}
+
+// TestHostileExpressionsTakeBoundedMemory: whatever a set of the longest allowed size holds, refusing it, or asking it of a car with
+// many parts, allocates no more than some tens of megabytes.
+func TestHostileExpressionsTakeBoundedMemory(t *testing.T) {
+	const most = 32 << 20
+	fsys := empty(t)
+	for i := range 150 {
+		fsys[fmt.Sprintf("parts/p%d.json", i)] = file(`{"kind": "part", "name": "Box", "found": "no", "class": "single", "hazards": ["high voltage"]}`)
+	}
+	fsys["work/2026-03-14-ada-in.json"] = file(`{"kind": "session", "by": "people/reed-wharf/ada", "started": "2026-03-14", "lines": [{"act": "fitting", "parts": [` + list(150) + `]}]}`)
+	facts := factsOf(t, fsys)
+	for name, test := range map[string]string{
+		"nesting":         strings.Repeat("(", 1000) + "true" + strings.Repeat(")", 990),
+		"negations":       strings.Repeat("!", 1990) + "false",
+		"conditions":      strings.Repeat("true ? ", 280) + "true",
+		"literals":        "car.market in [" + strings.TrimSuffix(strings.Repeat(`"GB", `, 320), ", ") + "]",
+		"a long text":     `car.market == "` + strings.Repeat("x", 1900) + `"`,
+		"a long quantity": `car.power > q("` + strings.Repeat("9", 1900) + ` kW")`,
+		"comprehensions":  `traction.cases.all(a, traction.cases.all(b, a.name == b.name && ` + strings.TrimSuffix(strings.Repeat("a.name == b.name && ", 60), " && ") + `))`,
+		"filters":         "traction.cases" + strings.Repeat(".filter(c, true)", 100) + ".size() > 0",
+	} {
+		var before, after runtime.MemStats
+		runtime.ReadMemStats(&before)
+		r := requirement.Assess(load(t, setOf(test), "one"), facts).Results[0]
+		runtime.ReadMemStats(&after)
+		if taken := after.TotalAlloc - before.TotalAlloc; taken > most {
+			t.Errorf("%s: %d MB were taken", name, taken>>20)
+		}
+		if r.Outcome == requirement.Met {
+			t.Errorf("%s is met", name)
+		}
+	}
 }
 
 func TestAnErrorOfARuleIsNeverAPass(t *testing.T) {

@@ -37,6 +37,29 @@ func TestBreakingAnItemsTestIsCaughtByItsRecords(t *testing.T) {
 	}
 }
 
+// TestBreakingToWhichCarsAnItemAppliesIsCaughtByItsRecords does the same to the expression that says which cars are asked.
+func TestBreakingToWhichCarsAnItemAppliesIsCaughtByItsRecords(t *testing.T) {
+	broken := 0
+	for _, name := range names(t) {
+		set := load(t, records.Requirements(), name)
+		nothing := factsOf(t, empty(t))
+		for _, it := range set.Items {
+			if it.Applies == "" || it.Test == "" || it.Set != name {
+				continue
+			}
+			cars := variants(t, it.Set, it.RequirementItem.Item)
+			for _, applies := range []string{"!(" + it.Applies + ")", "true", "false"} {
+				if broken++; !differs(t, load(t, withMember(t, name, it.RequirementItem.Item, "applies", applies), name), it.ID(), cars, nothing) {
+					t.Errorf("%s: no record of its fixture notices that it applies where\n%s", it.ID(), applies)
+				}
+			}
+		}
+	}
+	if broken == 0 {
+		t.Error("no item is asked of some cars alone")
+	}
+}
+
 // differs reports whether any car comes out otherwise than its name states. A test that no longer compiles is noticed too.
 func differs(t *testing.T, set *requirement.Set, id string, cars map[string]*requirement.Facts, nothing *requirement.Facts) bool {
 	for variant, facts := range cars {
@@ -88,6 +111,12 @@ func replaceNth(s, from, to string, n int) string {
 // withTest gives the shipped sets with the test of one item replaced.
 func withTest(t *testing.T, name, item, test string) fs.FS {
 	t.Helper()
+	return withMember(t, name, item, "test", test)
+}
+
+// withMember gives the shipped sets with an expression of one item replaced.
+func withMember(t *testing.T, name, item, member, expression string) fs.FS {
+	t.Helper()
 	fsys := fstest.MapFS{}
 	for _, n := range names(t) {
 		text, err := fs.ReadFile(records.Requirements(), n+".json")
@@ -101,7 +130,7 @@ func withTest(t *testing.T, name, item, test string) fs.FS {
 			}
 			for _, raw := range set["items"].([]any) {
 				if it := raw.(map[string]any); it["item"] == item {
-					it["test"] = test
+					it[member] = expression
 				}
 			}
 			if text, err = json.Marshal(set); err != nil {

@@ -48,23 +48,65 @@ func want(t *testing.T, by map[requirement.Outcome][]string, outcome requirement
 	}
 }
 
+// whole compares the items of each outcome with lists of them, and no item is in none.
+func whole(t *testing.T, by map[requirement.Outcome][]string, lists map[requirement.Outcome]string) {
+	t.Helper()
+	for _, outcome := range requirement.Outcomes() {
+		want(t, by, outcome, lists[outcome])
+	}
+}
+
 func TestTheFinishedCarAgainstThreeSets(t *testing.T) {
 	day := edtf.NewDay(2026, 6, 20)
 	_, by := assessed(t, "tern-1500", "us-virginia", day)
-	want(t, by, requirement.Met, "engine-removed tank-removed traction-battery motor-drives")
-	want(t, by, requirement.EvidenceMissing, "inspection-after")
+	whole(t, by, map[requirement.Outcome]string{
+		requirement.Met:             "engine-removed tank-removed traction-battery motor-drives",
+		requirement.EvidenceMissing: "inspection-after",
+		requirement.ForInspector:    "identity-kept original-title make-inoperative going-back"})
 	_, by = assessed(t, "tern-1500", "heritage", day)
-	want(t, by, requirement.Met, "age can-go-back shell originals-kept")
-	want(t, by, requirement.NotMet, "originals-marked originals-documented")
+	whole(t, by, map[requirement.Outcome]string{
+		requirement.Met:          "age can-go-back shell originals-kept",
+		requirement.NotMet:       "originals-marked originals-documented",
+		requirement.ForInspector: "standing"})
 	_, by = assessed(t, "tern-1500", "technical-baseline", day)
-	want(t, by, requirement.NotMet, "")
-	want(t, by, requirement.EvidenceMissing, "bonding fuse pre-charge restraint tightening calibrations tyre-speed")
+	whole(t, by, map[requirement.Outcome]string{
+		requirement.Met: "isolation-joined isolation-direct isolation-load isolation-inlet isolation-inlet-older warning-symbol orange-cable touch-inside touch-outside covers disconnect " +
+			"ready-signal leaving-signal drive-away-lock direction-display battery-joints gross-mass axle-loads tyre-loads weighing-agrees",
+		requirement.EvidenceMissing: "bonding fuse pre-charge restraint tightening calibrations tyre-speed"})
+}
+
+// TestWhatTheFinishedCarRecordsForOtherCountriesIsAnswered: measured labels, the strongest engine, the model year, and weighings in
+// one condition before and after.
+func TestWhatTheFinishedCarRecordsForOtherCountriesIsAnswered(t *testing.T) {
+	day := edtf.NewDay(2026, 6, 20)
+	_, by := assessed(t, "tern-1500", "au-nsw", day)
+	for _, item := range []string{"label-front", "label-rear", "power", "structure"} {
+		if !slices.Contains(by[requirement.Met], item) {
+			t.Errorf("au-nsw/%s is not met: %v", item, by)
+		}
+	}
+	_, by = assessed(t, "tern-1500", "fr-retrofit", day)
+	want(t, by, requirement.Met, "age power-least power-most mass-most axle-share")
+	want(t, by, requirement.NotMet, "axle-loads")
+	want(t, by, requirement.EvidenceMissing, "conversion-plate")
+	older := requirement.Assess(load(t, fstest.MapFS{"one.json": file(`{"kind": "requirement-set", "authority": "nobody", "edition": "1", "caution": "none", "rule": "simple acceptance",
+ "items": [{"item": "year", "title": "Year", "asks": "Year.", "test": "car.model_year <= 1975"}, {"item": "power", "title": "Power", "asks": "Power.", "test": "car.power / car.power_strongest <= q(\"70 %\")"},
+ {"item": "form", "title": "Form", "asks": "Form.", "test": "forms.named(\"NIO 14\").signed"}]}`)}, "one"), sampleFacts(t, "tern-1500", day))
+	for _, r := range older.Results {
+		if r.Outcome != requirement.Met {
+			t.Errorf("%s: %s (%s)", r.Item.ID(), r.Outcome, r.Reason)
+		}
+	}
 }
 
 func TestTheTroubledCarFailsWhereItsTroublesWerePlanted(t *testing.T) {
 	day := edtf.NewDay(2026, 6, 20)
 	a, by := assessed(t, "courser", "technical-baseline", day)
-	want(t, by, requirement.NotMet, "tightening calibrations")
+	whole(t, by, map[requirement.Outcome]string{
+		requirement.Met:    "gross-mass weighing-agrees",
+		requirement.NotMet: "tightening calibrations",
+		requirement.EvidenceMissing: "isolation-joined isolation-direct isolation-load isolation-inlet isolation-inlet-older bonding warning-symbol orange-cable touch-inside touch-outside covers " +
+			"disconnect ready-signal leaving-signal drive-away-lock direction-display fuse pre-charge restraint battery-joints axle-loads tyre-loads tyre-speed"})
 	for item, words := range map[string]string{"isolation-joined": "Battery box", "axle-loads": "moved mass"} {
 		for _, r := range a.Results {
 			if r.Item.RequirementItem.Item == item && (r.Gaps[0].Kind != requirement.Stale || !strings.Contains(r.Reason, words)) {
@@ -73,7 +115,11 @@ func TestTheTroubledCarFailsWhereItsTroublesWerePlanted(t *testing.T) {
 		}
 	}
 	a, by = assessed(t, "courser", "heritage", day)
-	want(t, by, requirement.NotMet, "originals-kept originals-marked originals-documented")
+	whole(t, by, map[requirement.Outcome]string{
+		requirement.Met:             "age",
+		requirement.NotMet:          "originals-kept originals-marked originals-documented",
+		requirement.EvidenceMissing: "can-go-back shell",
+		requirement.ForInspector:    "standing"})
 	for _, r := range a.Results {
 		if r.Item.RequirementItem.Item == "originals-kept" && !slices.Contains(r.Records, "parts/carburettor") {
 			t.Errorf("the lost carburettor is not named: %v", r.Records)

@@ -124,6 +124,42 @@ func TestShippedSetsHaveNoFaults(t *testing.T) {
 	}
 }
 
+// TestEveryItemNamesItsClauseAndSaysHowThatIsKnown, judged or not; only where nothing is known at all is there no source to name.
+func TestEveryItemNamesItsClauseAndSaysHowThatIsKnown(t *testing.T) {
+	known := map[string]int{}
+	for _, name := range names(t) {
+		for _, it := range load(t, records.Requirements(), name).Items {
+			if it.Set != name || strings.HasPrefix(it.Asks, "Nothing is known here") && it.Source.Document == "" && it.Test == "" {
+				continue
+			}
+			if known[it.Basis()]++; it.Clause == "" || it.Source.Document == "" {
+				t.Errorf("%s has the clause %q of %q", it.ID(), it.Clause, it.Source.Document)
+			}
+		}
+	}
+	if len(known) != 3 || known["read"] == 0 || known["second-hand"] == 0 || known["recalled"] == 0 {
+		t.Errorf("items are known by %v", known)
+	}
+}
+
+// TestTheBaselineJudgesEverySubjectThatRulesShare, each by items of its own.
+func TestTheBaselineJudgesEverySubjectThatRulesShare(t *testing.T) {
+	judged := map[string]bool{}
+	for _, it := range load(t, records.Requirements(), "technical-baseline").Items {
+		judged[it.RequirementItem.Item] = it.Test != ""
+	}
+	for subject, items := range map[string]string{
+		"isolation by circuit": "isolation-joined isolation-direct isolation-load isolation-inlet isolation-inlet-older", "bonding": "bonding", "labels": "warning-symbol", "orange cable": "orange-cable",
+		"touch protection": "touch-inside touch-outside covers", "disconnect": "disconnect", "ready signal": "ready-signal", "drive-away lock": "drive-away-lock", "fuse": "fuse", "pre-charge": "pre-charge",
+		"restraint": "restraint", "mass": "gross-mass axle-loads weighing-agrees", "tyres": "tyre-loads tyre-speed", "evidence of tightening": "battery-joints tightening", "calibrations": "calibrations"} {
+		for _, item := range strings.Fields(items) {
+			if !judged[item] {
+				t.Errorf("%s: %s is not judged", subject, item)
+			}
+		}
+	}
+}
+
 func TestListsOfQuestionsJudgeNothingAndSayHowEachItemIsKnown(t *testing.T) {
 	for _, name := range []string{"ca-on", "ch", "it", "nl", "nz", "uk"} {
 		set := load(t, records.Requirements(), name)
