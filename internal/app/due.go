@@ -1,12 +1,15 @@
 package app
 
 import (
+	"errors"
+	"fmt"
 	"strings"
 
 	"boltback/internal/edtf"
 	"boltback/internal/record"
 	"boltback/internal/replay"
 	"boltback/internal/reversal"
+	"boltback/internal/signoff"
 	"boltback/internal/workings"
 )
 
@@ -27,9 +30,46 @@ func (e Env) Due(cars []Car, at string, on edtf.Day, days int) ([]CarDue, error)
 		}
 		floors := reversal.FloorsOf(work.Snapshot())
 		list := replay.DueBy(work, on, replay.Horizon{Days: days, SightingMonths: floors.SightingMonths})
-		all = append(all, CarDue{car, work, append(list, workings.Of(work, on, nil).DueAgain()...)})
+		list = append(list, workings.Of(work, on, nil).DueAgain()...)
+		if at == "" { // a stamp is no part of what the ledger knew at a revision
+			stamps, err := e.stampsDue(car, on, days)
+			if err != nil {
+				return nil, err
+			}
+			list = append(list, stamps...)
+		}
+		all = append(all, CarDue{car, work, list})
 	}
 	return all, nil
+}
+
+// stampsDue lists the stamps of an outside clock that no later one covers, and that have to be covered within so many days. The
+// history is verified only where there is a stamp.
+func (e Env) stampsDue(car Car, on edtf.Day, days int) ([]replay.Due, error) {
+	repo, err := e.Git.Open(car.Path)
+	if errors.Is(err, ErrNoRepository) {
+		return nil, nil
+	}
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", car.Name, err)
+	}
+	if tags, err := repo.Stamps(); err != nil || len(tags) == 0 {
+		return nil, err
+	}
+	_, r, err := e.Verify(car, VerifyRequest{On: on})
+	if err != nil {
+		return nil, err
+	}
+	var list []replay.Due
+	for _, v := range r.Stamps {
+		by := edtf.DayOf(v.DueBy())
+		if !v.OutsideClock() || signoff.Renewed(v, r.Stamps) || by.Compare(on.AddDays(days)) > 0 {
+			continue
+		}
+		list = append(list, replay.Due{Sort: replay.StampAgain, Thing: record.Ref(v.Tag), Step: replay.NoStep, On: by, Overdue: signoff.Overdue(v, r.Stamps, on),
+			Why: "the certificates behind its answer end on " + edtf.DayOf(v.Token.Expires).String()})
+	}
+	return list, nil
 }
 
 // CarStores is what lies in the stores of one car, and what stock-takes found.

@@ -2,6 +2,7 @@ package attest
 
 import (
 	"bytes"
+	"encoding/base64"
 	"errors"
 	"strings"
 	"testing"
@@ -212,6 +213,33 @@ func TestJudgementKeepsItsReasonsApart(t *testing.T) {
 	}
 	if (Verdict{}).Standing == Good || (AllowedSigners{}).Judge(record, good, SignOffs, "", at, KeyList{}).Standing != UnknownKey {
 		t.Error("an empty list lets somebody in")
+	}
+}
+
+// TestEveryFlippedBitOfAKeyLetsNobodyIn flips each bit of a key's line as it is written, and each bit of the key itself written
+// anew: then the line cannot be read, or it is somebody else's.
+func TestEveryFlippedBitOfAKeyLetsNobodyIn(t *testing.T) {
+	ines := DemoSigner("seed", "ines")
+	sig := mustSign(t, ines, SignOffs, record)
+	tried := func(what string, i int, line string) {
+		list, err := ParseAllowedSigners([]byte("ines " + line + "\n"))
+		if err != nil {
+			return
+		}
+		if v := list.Judge(record, sig, SignOffs, "ines", time.Unix(1780000000, 0), KeyList{}); v.Standing == Good {
+			t.Errorf("bit %d of byte %d of the %s can be flipped", i%8, i/8, what)
+		}
+	}
+	line, wire := ines.Public().String(), ines.Public().blob
+	for i := range len(line) * 8 {
+		flipped := []byte(line)
+		flipped[i/8] ^= 1 << (i % 8)
+		tried("line", i, string(flipped))
+	}
+	for i := range len(wire) * 8 {
+		flipped := []byte(wire)
+		flipped[i/8] ^= 1 << (i % 8)
+		tried("key", i, ines.Public().algorithm+" "+base64.StdEncoding.EncodeToString(flipped))
 	}
 }
 

@@ -20,7 +20,8 @@ func dueVerb() *verb {
 		name: "due", args: "[CAR]", most: 1,
 		purpose: "tell what is overdue or falls due soon, in a car or in all cars of a yard",
 		more: `Fuel tanks off the car that were not read gas-free, what is to be read before anything comes off, open concerns, parts that are out, found parts that nobody has seen for too long or that a stock-take
-missed, preservation, calibrations and licences, and joints to be tightened again by the odometer. The exit status is 1 where something is overdue.`,
+missed, preservation, calibrations and licences, joints to be tightened again by the odometer, and stamps of an outside clock that have
+to be covered by another before the certificates behind them end. The exit status is 1 where something is overdue.`,
 		examples: []string{"due", "due tern --within 90", "due --on 2026-06-01 --json"},
 		flags:    []cli.Flag{&cli.IntFlag{Name: "within", Usage: "look `DAYS` days ahead; without it 60"}, onFlag(), atFlag(), jsonFlag()},
 		run:      runDue, words: carNames,

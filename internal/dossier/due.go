@@ -18,6 +18,7 @@ var dueTitles = map[replay.DueSort]string{
 	replay.CalibrationDue: "Calibrations",
 	replay.LicenceEnds:    "Licences",
 	replay.TightenAgain:   "Joints to be tightened again",
+	replay.StampAgain:     "Stamps to be covered by another",
 }
 
 // Due tells what is overdue on a day, falls due within so many days, or waits without a day. Car tells the cars of a yard
@@ -68,7 +69,11 @@ func (b stateBook) dueTable(list []replay.Due, sort replay.DueSort) *doc.Table {
 		case !d.On.IsZero():
 			by = doc.Say("{}", d.On.String())
 		}
-		t.Row(by, b.called(d.Thing), b.dueWhy(d))
+		what := b.called(d.Thing)
+		if d.Sort == replay.StampAgain {
+			what = doc.Text{stated(string(d.Thing))} // a tag, and no record
+		}
+		t.Row(by, what, b.dueWhy(d))
 	}
 	return t
 }

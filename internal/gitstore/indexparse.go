@@ -10,6 +10,10 @@ import (
 
 var errIndexShort = errors.New("the index is cut short; run git reset to build it anew")
 
+// longestName is more than any system takes for a path. Version 4 shortens names by what the one before had, so that a small index
+// could ask for names that fill any memory.
+const longestName = 1 << 14
+
 // parseIndex reads an index of version 2, 3 or 4. Forms that spread the index
 // over several files, or fold folders into one entry, are refused.
 func parseIndex(data []byte) (*gitIndex, error) {
@@ -33,6 +37,7 @@ func parseIndex(data []byte) (*gitIndex, error) {
 	// A split index has entries without names, so its extension is looked at
 	// before a complaint about order.
 	rest, previous, disorder := body[header:], "", error(nil)
+	spelt := 0
 	for range count {
 		e, after, err := parseIndexEntry(rest, version, previous)
 		if err != nil {
@@ -40,6 +45,9 @@ func parseIndex(data []byte) (*gitIndex, error) {
 		}
 		if e.name == "" || e.name < previous {
 			disorder = fmt.Errorf("the index is out of order at %q; run git reset to build it anew", e.name)
+		}
+		if spelt += len(e.name); spelt > largestFile {
+			return nil, errors.New("the index spells names without end; run git reset to build it anew")
 		}
 		ix.entries = append(ix.entries, e)
 		rest, previous = after, e.name
@@ -69,10 +77,11 @@ func parseIndexEntry(data []byte, version uint32, previous string) (indexEntry, 
 			return indexEntry{}, nil, errIndexShort
 		}
 		name, after, ok := bytes.Cut(rest[n:], []byte{0})
-		e.name = previous[:len(previous)-int(cut)] + string(name)
-		if !ok {
+		kept := len(previous) - int(cut)
+		if !ok || kept+len(name) > longestName {
 			return indexEntry{}, nil, errIndexShort
 		}
+		e.name = previous[:kept] + string(name)
 		return e, after, nil
 	}
 	n := bytes.IndexByte(rest, 0)

@@ -5,6 +5,7 @@ import (
 	"compress/zlib"
 	"errors"
 	"fmt"
+	"io"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -19,7 +20,7 @@ type loose struct {
 	kind plumbing.ObjectType
 	size int64
 	in   *bufio.Reader
-	file *os.File
+	file io.Closer
 }
 
 // openLoose opens the file of an object; the error is fs.ErrNotExist where it has none.
@@ -30,7 +31,7 @@ func openLoose(dir string, id Hash) (*loose, error) {
 		return nil, err
 	}
 	l := &loose{file: file}
-	if err := l.head(); err != nil {
+	if err := l.head(file); err != nil {
 		return nil, errors.Join(err, file.Close())
 	}
 	return l, nil
@@ -39,8 +40,8 @@ func openLoose(dir string, id Hash) (*loose, error) {
 // longestLooseHead is more than "commit", a space, a size and a zero byte take.
 const longestLooseHead = 32
 
-func (l *loose) head() error {
-	z, err := zlib.NewReader(bufio.NewReader(l.file))
+func (l *loose) head(file io.Reader) error {
+	z, err := zlib.NewReader(bufio.NewReader(file))
 	if err != nil {
 		return err
 	}

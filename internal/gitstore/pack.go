@@ -17,8 +17,11 @@ import (
 // pack is a pack of objects and its index (Git's gitformat-pack documentation). Nothing in either is believed: an index
 // only says where to look, and what is found there has its id worked out.
 type pack struct {
-	name  string
-	file  *os.File
+	name string
+	file interface {
+		io.ReaderAt
+		io.Closer
+	}
 	size  int64  // without the sum at its end
 	index []byte // the whole file, of version 2
 	count int

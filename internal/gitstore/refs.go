@@ -134,6 +134,11 @@ func (r *Repo) packedRef(name string) (Hash, error) {
 	if err != nil {
 		return Hash{}, err
 	}
+	return packedRefIn(data, name)
+}
+
+// packedRefIn looks a reference up in the lines "id name"; those of "#" and "^" are remarks.
+func packedRefIn(data []byte, name string) (Hash, error) {
 	for line := range bytes.Lines(data) {
 		id, ref, ok := strings.Cut(strings.TrimRight(string(line), "\r\n"), " ")
 		if ok && ref == name && id != "#" {

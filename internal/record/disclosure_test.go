@@ -8,8 +8,6 @@ import (
 	"strings"
 	"testing"
 
-	"pgregory.net/rapid"
-
 	"boltback/internal/record"
 )
 
@@ -87,13 +85,13 @@ func TestAnyFlippedBitOfADisclosureOpensNothing(t *testing.T) {
 	d := price()
 	file := encoded(t, d)
 	seal := record.DigestOf(file)
-	rapid.Check(t, func(rt *rapid.T) {
+	for i := range len(file) * 8 {
 		flipped := bytes.Clone(file)
-		flipped[rapid.IntRange(0, len(file)-1).Draw(rt, "byte")] ^= 1 << rapid.IntRange(0, 7).Draw(rt, "bit")
+		flipped[i/8] ^= 1 << (i % 8)
 		if value, err := seal.Open(flipped, ledgerID, d.Pointer, d.Path); err == nil {
-			rt.Errorf("opened to %q", value)
+			t.Errorf("with bit %d of byte %d flipped it opens to %q", i%8, i/8, value)
 		}
-	})
+	}
 }
 
 func FuzzParseDisclosure(f *testing.F) {

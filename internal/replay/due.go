@@ -24,17 +24,18 @@ const (
 	CalibrationDue DueSort = "calibration"  // an instrument has to be calibrated again
 	LicenceEnds    DueSort = "licence"      // a licence ends
 	TightenAgain   DueSort = "joint"        // a joint has to be tightened again after a distance; the workings know it, not DueBy
+	StampAgain     DueSort = "stamp"        // the answer of an outside clock has to be covered by another before its certificates end; nor does DueBy know this
 )
 
 // DueSorts lists them in that order.
 func DueSorts() []DueSort {
-	return []DueSort{NotGasFree, ReadAsFound, OpenConcern, PartOut, NotSeen, Preservation, CalibrationDue, LicenceEnds, TightenAgain}
+	return []DueSort{NotGasFree, ReadAsFound, OpenConcern, PartOut, NotSeen, Preservation, CalibrationDue, LicenceEnds, TightenAgain, StampAgain}
 }
 
 // Due is one thing that waits to be done.
 type Due struct {
 	Sort DueSort
-	// Thing is the concern, part, instrument or person; Record says so, and Step is the line that does, or NoStep.
+	// Thing is the concern, part, instrument, person or stamp; Record says so, and Step is the line that does, or NoStep.
 	Thing, Record record.Ref
 	Step          Step
 	// On is the day by which it was to be done; no day where none is stated: then it waits, and is not overdue.

@@ -318,6 +318,15 @@ func TestWhatChangedSinceMakesASignOffStale(t *testing.T) {
 		"the licence extended after the fact": {func(s *story) {
 			s.put(ines+"/licence-hv.json", "kind", "licence", "scope", []string{"traction circuit"}, "until", "2030-01-01")
 		}, []Difference{{What: Altered, Record: ines + "/licence-hv"}}, "until"},
+		"the calibration extended after the fact": {func(s *story) {
+			const tester = "instruments/tallow-lane/insulation-tester/calibration-2026-01-10"
+			s.put(tester+".json", "kind", "calibration", "on", "2026-01-10", "due", "2026-02-01")
+			s.commit(ines)
+			d := draft()
+			d.Slug, d.RestsOn = "second", []record.Ref{tester}
+			s.sign(d)
+			s.put(tester+".json", "kind", "calibration", "on", "2026-01-10", "due", "2030-01-01")
+		}, []Difference{{What: Altered, Record: "instruments/tallow-lane/insulation-tester/calibration-2026-01-10"}}, "due"},
 		"the key entry extended after the fact": {func(s *story) {
 			s.key(ines, "key-1", "from", "2020-01-01")
 		}, []Difference{{What: Altered, Record: ines + "/key-1"}}, ""},
