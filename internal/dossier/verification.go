@@ -13,7 +13,7 @@ import (
 // Verification says what a walk through the whole history of a car found: where it begins, whose signatures count, what was
 // changed afterwards, what each sign-off is worth today, and what no such walk can tell.
 func Verification(s *ledger.Snapshot, r *signoff.Report) *doc.Section {
-	b := open(Input{Snapshot: s})
+	b := open(Input{Snapshot: s, Day: r.On})
 	section := doc.NewSection("verification", "Verification of "+r.Car)
 	section.Add(doc.Lead("{}", verdictOf(r)))
 	section.Add(doc.Para("{} The signatures were checked over the bytes of the history and of the files as they lie here; the car was not examined.", originText(r)))

@@ -87,9 +87,10 @@ type Condition struct {
 
 // Report is all that a verification of one car found.
 type Report struct {
-	Car      string // its handle
-	Head     string // the commit that was verified
-	Pins     Pins   // what the history was held against
+	Car      string   // its handle
+	Head     string   // the commit that was verified
+	On       edtf.Day // the day on which stamps may be overdue to be covered by another; none where nobody asks
+	Pins     Pins     // what the history was held against
 	Trust    *Trust
 	SignOffs []Verdict
 	Late     []Late
