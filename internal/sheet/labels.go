@@ -3,6 +3,7 @@ package sheet
 import (
 	"fmt"
 	"math"
+	"strings"
 	"time"
 
 	"boltback/internal/code"
@@ -171,7 +172,8 @@ func wireLabel(d *figure.Drawing, tag code.Tag, word string) error {
 	half := (w - wrap) / 2
 	d.Line(half, 0, half, h, figure.Paint{Width: 0.15, Edge: figure.Grey, Dash: []float64{1, 1}})
 	d.Line(half+wrap, 0, half+wrap, h, figure.Paint{Width: 0.15, Edge: figure.Grey, Dash: []float64{1, 1}})
-	codeSide := min(half-2, h-12, 26)
+	lines := wordLines(word, half-3)
+	codeSide := min(half-2, h-12-max(float64(len(lines)-1), 0)*lineStep, 26)
 	for _, x := range []float64{0, half + wrap} {
 		size := min(7.0, (half-4)/figure.Width(figure.Bold, 1, string(tag)))
 		d.Label(x+half/2, 1.5+size*0.95, figure.Around, figure.Label{Text: string(tag), Face: figure.Bold, Size: size, Shade: figure.Black})
@@ -184,11 +186,26 @@ func wireLabel(d *figure.Drawing, tag code.Tag, word string) error {
 		}
 		foot := h - 1.6
 		d.Line(x+1.5, foot, x+half-1.5, foot, figure.Paint{Width: hair, Edge: figure.Black})
-		if word != "" {
-			d.Label(x+1.5, foot-0.8, figure.After, figure.Label{Text: figure.Fit(figure.Regular, smallSize, half-3, word), Size: smallSize, Shade: figure.Black})
+		for i, l := range lines {
+			d.Label(x+1.5, foot-0.8-float64(len(lines)-1-i)*lineStep, figure.After, figure.Label{Text: l, Size: smallSize, Shade: figure.Black})
 		}
 	}
 	return nil
+}
+
+// lineStep is from one line of a word to the next.
+var lineStep = smallSize * 1.15
+
+// wordLines breaks a word for a wire into two lines at most.
+func wordLines(word string, width float64) []string {
+	if word == "" {
+		return nil
+	}
+	lines := figure.Lines(figure.Regular, smallSize, width, word)
+	if len(lines) > 2 {
+		lines = []string{lines[0], figure.Fit(figure.Regular, smallSize, width, strings.Join(lines[1:], ""))}
+	}
+	return lines
 }
 
 // cutLines are printed on plain paper only; on labels they would show when the

@@ -62,6 +62,9 @@ func unknownWord(word string) error {
 	all = append(all, settings...)
 	all = append(all, "undo", "list", "done", "stop", "help", "note")
 	slices.Sort(all)
+	if isNext(word) || tagPattern.MatchString(word) || runPattern.MatchString(word) {
+		return &entry.Fault{Word: word, Message: "no line before it says what is done to it", Hint: "begin with that: off 0147 fuel tank"}
+	}
 	hint := "a line begins with off, on, tight, seen, move, out, in, preserve, drain, fill or note; help shows more"
 	if near := finding.Nearest(strings.ToLower(word), all); near != "" {
 		hint = "did you mean " + near + "? " + hint

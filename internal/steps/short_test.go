@@ -64,8 +64,9 @@ func TestALineTakesOverWhatTheLineBeforeSaid(t *testing.T) {
 
 func TestWhatNoLineSaidBeforeCannotBeTakenOver(t *testing.T) {
 	for _, tc := range []struct{ before, line, message, hint string }{
-		{"", ".horn", "no word for what was done", ""},
-		{"", "0147", "no word for what was done", ""},
+		{"", ".horn", "no line before it says what is done to it", "off 0147 fuel tank"},
+		{"", "0147", "no line before it says what is done to it", ""},
+		{"", "0147..0149, loft", "no line before it says what is done to it", ""},
 		{"off fuel tank", ".horn", "no tag was told before, so none is the next", "off 0147 fuel tank"},
 		{"off 999999999 horn", ".lamp", "the numbers end", ""},
 		{"off 0200 horn", ".lamp x2", "no fasteners were told before", "2x M8"},
