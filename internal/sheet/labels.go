@@ -143,7 +143,8 @@ func plainLabel(d *figure.Drawing, tag code.Tag, word string, kind LabelKind, ho
 		foot := y + float64(i+1)*step - 0.8
 		d.Line(x, foot, x+room, foot, figure.Paint{Width: hair, Edge: figure.Black})
 		if i == 0 && word != "" {
-			d.Label(x, foot-0.8, figure.After, figure.Label{Text: figure.Fit(figure.Regular, smallSize*1.4, room, word), Size: smallSize * 1.4, Shade: figure.Black})
+			size := max(min(smallSize*1.4, room/figure.Width(figure.Regular, 1, word)), smallSize)
+			d.Label(x, foot-0.8, figure.After, figure.Label{Text: figure.Fit(figure.Regular, size, room, word), Size: size, Shade: figure.Black})
 			continue
 		}
 		d.Label(x, foot-step+smallSize+0.6, figure.After, figure.Label{Text: l, Size: smallSize, Shade: 0.65})
