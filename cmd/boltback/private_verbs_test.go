@@ -75,9 +75,7 @@ func TestNoWritingVerbLetsAPrivateValueIn(t *testing.T) {
 	yard := t.TempDir()
 	t.Setenv("BOLTBACK_CACHE", filepath.Join(t.TempDir(), "cache"))
 	t.Setenv("BOLTBACK_PERSON", "people/tallow-lane/ines-okafor")
-	if _, err := world().App.Demo(context.Background(), yard); err != nil {
-		t.Fatal(err)
-	}
+	playSample(t, yard)
 	t.Chdir(yard)
 	in := &barred{t: t, yard: yard}
 	for _, args := range [][]string{{"handover", "courser", filepath.Join(yard, "bag"), "--to", "the owner"}, {"record", "part", "spare-fuse", "--car", "tern-1500", "found=no"}} {

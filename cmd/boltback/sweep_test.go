@@ -2,7 +2,6 @@ package main
 
 import (
 	"bytes"
-	"context"
 	"crypto/sha256"
 	"io/fs"
 	"os"
@@ -51,9 +50,7 @@ func TestNoPrivateValueAndNothingOfACameraLeavesTheFilesThatHoldThem(t *testing.
 	t.Setenv("BOLTBACK_CACHE", filepath.Join(home, "cache"))
 	t.Setenv("BOLTBACK_PERSON", "people/tallow-lane/ines-okafor")
 	yard := filepath.Join(home, "yard")
-	if _, err := world().App.Demo(context.Background(), yard); err != nil {
-		t.Fatal(err)
-	}
+	playSample(t, yard)
 	s := newSweep(t, append(valuesIn(t, filepath.Join(yard, "private")), sealedWhileSwept...)...)
 	s.cameras = []string{string(letters([]byte(camera)))}
 	u := &use{t: t, sweep: s, yard: yard, out: filepath.Join(home, "out")}

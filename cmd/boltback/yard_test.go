@@ -29,6 +29,12 @@ func makeYard(t testing.TB, cars, records int) made {
 	return m
 }
 
+// playSample lays the sample out with the program as built, which is quicker than the same with the race detector.
+func playSample(t *testing.T, yard string) {
+	t.Helper()
+	run(t, program(filepath.Dir(yard), "demo", yard))
+}
+
 func write(t testing.TB, path, text string) {
 	t.Helper()
 	if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
