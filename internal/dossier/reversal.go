@@ -1,6 +1,7 @@
 package dossier
 
 import (
+	"slices"
 	"strings"
 
 	"boltback/internal/doc"
@@ -108,7 +109,7 @@ func (b *book) reversalLine(l reversal.Line) *doc.Section {
 	}
 	switch held := b.heldUp(l.For); {
 	case len(held.Items) == 0:
-	case b.brief() && l.Topic == reversal.Structure:
+	case b.brief() && l.Topic == reversal.Structure && b.allNamed(l.For):
 		s.Add(b.joinsHeldUp(l.For))
 	case b.brief():
 		s.Add(doc.Para("Records that hold this up:"), b.heldUpTogether(l.For))
@@ -119,6 +120,24 @@ func (b *book) reversalLine(l reversal.Line) *doc.Section {
 		s.Add(doc.Para("{}.", capital(l.Text)))
 	}
 	return s
+}
+
+// named gives, for each text of a support that begins with the name of one of its records, that name: then names can stand
+// together for what is said of each.
+func (b *book) named(list []reversal.Support) map[string]string {
+	names := map[string]string{}
+	for _, f := range list {
+		if r := b.s.Current(f.Record); r != nil && strings.HasPrefix(f.Text, titleOf(r)+": ") {
+			names[f.Text] = titleOf(r)
+		}
+	}
+	return names
+}
+
+// allNamed tells whether names alone can stand for all of the supports.
+func (b *book) allNamed(list []reversal.Support) bool {
+	names := b.named(list)
+	return !slices.ContainsFunc(list, func(f reversal.Support) bool { return names[f.Text] == "" })
 }
 
 // joinsHeldUp names what holds the line of the shell up; why each does is in the statement itself.
@@ -133,30 +152,33 @@ func (b *book) joinsHeldUp(list []reversal.Support) *doc.Paragraph {
 	return doc.Para("What holds this up: {}. Why each of them does, the verb {} says.", doc.Text{doc.Plain(strings.Join(names, "; "))}.From(b.few(shown)...), doc.Literal("reversal"))
 }
 
-// heldUpTogether says what is the same of several parts or joints once, with all their names.
+// heldUpTogether says what is the same of several parts or joints once, with all their names; what names none stands as it is.
 func (b *book) heldUpTogether(list []reversal.Support) *doc.List {
 	var said []string
 	names, shown := map[string][]string{}, map[string][]doc.Span{}
+	named := b.named(list)
 	for _, f := range list {
+		name := named[f.Text]
 		r := b.s.Current(f.Record)
-		if r == nil {
-			continue
+		if name != "" && (r == nil || titleOf(r) != name) {
+			continue // another record of what the named one says
 		}
-		name := titleOf(r)
-		text, ok := strings.CutPrefix(f.Text, name+": ")
-		if !ok {
-			continue
-		}
-		if names[text] == nil {
+		text := strings.TrimPrefix(f.Text, name+": ")
+		if shown[text] == nil {
 			said = append(said, text)
 		}
-		names[text] = append(names[text], name)
-		shown[text] = append(shown[text], b.source(r, ""))
+		if name != "" {
+			names[text] = append(names[text], name)
+		}
+		shown[text] = append(shown[text], b.pathOf(f.Record))
 	}
 	bullets := doc.Bullets()
 	for _, text := range said {
 		says := doc.Say("{}: {}", capital(text), strings.Join(names[text], "; "))
-		if len(names[text]) == 1 {
+		switch len(names[text]) {
+		case 0:
+			says = doc.Say("{}", capital(text))
+		case 1:
 			says = doc.Say("{}: {}", names[text][0], text)
 		}
 		bullets.Items = append(bullets.Items, doc.Item{Text: says.From(b.few(shown[text])...)})
