@@ -112,11 +112,11 @@ func (b stateBook) receiptOfParts(h Handing) *doc.Section {
 		if known {
 			tag = stated(info.Body.Tag)
 		}
-		if known && mayHoldAsbestos(info.Body) {
-			aside.Row(tag, b.name(p.Ref), b.where(p.Where), "may hold asbestos")
+		if b.mayHoldAsbestos(p.Ref, deepestAssembly) {
+			aside.Row(tag, b.withWhatIsInIt(p.Ref), b.where(p.Where), "may hold asbestos")
 			continue
 		}
-		t.Row(tag, b.name(p.Ref), b.where(p.Where), b.lastSeen(p), "")
+		t.Row(tag, b.withWhatIsInIt(p.Ref), b.where(p.Where), b.lastSeen(p), "")
 	}
 	if t.Rows() == 0 {
 		s.Add(doc.Para("By the records no part that may change hands without more ado is in a store or with somebody."))
@@ -155,18 +155,41 @@ func (b stateBook) offTheCar() (list []replay.PartState) {
 	return list
 }
 
+// withWhatIsInIt names a part and those inside it, which go where it goes.
+func (b stateBook) withWhatIsInIt(part record.Ref) doc.Text {
+	var inside []record.Ref
+	for _, p := range b.state.Parts() {
+		if p.Inside == part {
+			inside = append(inside, p.Ref)
+		}
+	}
+	if len(inside) == 0 {
+		return b.name(part)
+	}
+	return b.name(part).And("; in it: {}", b.names(inside))
+}
+
 // MayHoldAsbestos are the parts off the car that are kept off the receipt.
 func (h Handing) MayHoldAsbestos() (list []record.Ref) {
 	b := stateBook{open(Input{Snapshot: h.Work.Snapshot(), Day: h.Day}), h.Work, h.Work.On(h.Day)}
 	for _, p := range b.offTheCar() {
-		if info, known := h.Work.Part(p.Ref); known && mayHoldAsbestos(info.Body) {
+		if b.mayHoldAsbestos(p.Ref, deepestAssembly) {
 			list = append(list, p.Ref)
 		}
 	}
 	return list
 }
 
-func mayHoldAsbestos(p *record.Part) bool { return slices.Contains(p.Hazards, "asbestos") }
+// deepestAssembly is how many assemblies inside each other are looked into; records that hold each other have no end.
+const deepestAssembly = 8
+
+// mayHoldAsbestos says it of a part, or of one inside it, since that goes where it goes.
+func (b stateBook) mayHoldAsbestos(part record.Ref, deep int) bool {
+	if info, known := b.work.Part(part); known && slices.Contains(info.Body.Hazards, "asbestos") {
+		return true
+	}
+	return deep > 0 && slices.ContainsFunc(b.state.Parts(), func(p replay.PartState) bool { return p.Inside == part && b.mayHoldAsbestos(p.Ref, deep-1) })
+}
 
 // openConcerns lists the concerns that nobody has put right.
 func (b stateBook) openConcerns() *doc.Section {

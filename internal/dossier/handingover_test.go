@@ -133,3 +133,24 @@ func TestACarOfWhichNothingIsRecordedCanBeHandedOver(t *testing.T) {
 		}
 	}
 }
+
+func TestWhatIsInsideAPartGoesWithItAndHoldsItBack(t *testing.T) {
+	h := handing(t)
+	h.Work = replay.Of(load(t, carOf(map[string]string{
+		"parts/axle.json":   `{"kind": "part", "name": "Axle", "found": "yes", "class": "assembly", "contains": ["parts/drum"]}`,
+		"parts/drum.json":   `{"kind": "part", "name": "Drum", "found": "yes", "class": "assembly", "contains": ["parts/shoes"]}`,
+		"parts/shoes.json":  `{"kind": "part", "name": "Brake shoes", "found": "yes", "hazards": ["asbestos"]}`,
+		"parts/engine.json": `{"kind": "part", "name": "Engine", "found": "yes", "class": "assembly", "contains": ["parts/head"]}`,
+		"parts/head.json":   `{"kind": "part", "name": "Head", "found": "yes"}`,
+		"work/2026-03-01-odile-out.json": `{"kind": "session", "started": "2026-03-01", "lines": [
+			{"act": "removal", "parts": ["parts/axle", "parts/engine"], "store": "stores/lane/loft", "place": "crate 3"}]}`,
+	})))
+	text := typedOut(t, dossier.HandoverPaper(h))
+	received := between(t, text, "Parts in store or with somebody", "Not to be handed over")
+	if !strings.Contains(received, "Engine") || !strings.Contains(received, "in it: Head") || strings.Contains(received, "Axle") {
+		t.Errorf("the receipt is\n%s", received)
+	}
+	if got := h.MayHoldAsbestos(); len(got) != 1 || got[0] != "parts/axle" {
+		t.Errorf("kept off are %v", got)
+	}
+}
