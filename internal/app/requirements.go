@@ -41,6 +41,10 @@ func loadSets(library *requirement.Library, names []string) ([]*requirement.Set,
 			}
 			return nil, &Usage{Message: none.Error(), Hint: hint}
 		}
+		var unreadable *requirement.Unreadable
+		if errors.As(err, &unreadable) {
+			return nil, &Usage{Message: unreadable.Error(), Hint: "mend the file; boltback check says all that is wrong with it"}
+		}
 		if err != nil {
 			return nil, err
 		}

@@ -44,6 +44,10 @@ func (b *builder) add(name string, r *record.Record, body *record.RequirementSet
 			b.report(r, at, "set-unknown", none.Error(), nearest(base, none.Names))
 			continue
 		}
+		if unreadable, ok := err.(*Unreadable); ok {
+			b.report(r, at, "set-unknown", unreadable.Error(), "mend that file")
+			continue
+		}
 		if err != nil {
 			return err
 		}

@@ -113,11 +113,25 @@ type NoSet struct {
 // Error names the set; Names are those that there are.
 func (e *NoSet) Error() string { return "there is no requirement set called " + e.Name }
 
+// Unreadable says that a car holds a set of a name and that its file cannot be read: the shipped one does not stand in for it.
+type Unreadable struct {
+	Name  string
+	Fault finding.Finding
+}
+
+// Error names the set with what is wrong with its file, and where.
+func (e *Unreadable) Error() string {
+	return fmt.Sprintf("the car's own set %s cannot be read: %s:%d:%d: %s", e.Name, e.Fault.File, e.Fault.Line, e.Fault.Column, e.Fault.Message)
+}
+
 // Read gives a set as it is written, without what it builds on: the car's own, or the shipped one.
 func (l *Library) Read(name string) (*record.Record, *record.RequirementSet, error) {
 	if l.car != nil {
 		if e, ok := ledger.Get[record.RequirementSet](l.car, record.Ref("requirements/"+name)); ok {
 			return e.Record, e.Body, nil
+		}
+		if u := l.car.Unread(record.Ref("requirements/" + name)); u != nil {
+			return nil, nil, &Unreadable{name, u.Fault}
 		}
 	}
 	r, err := l.shippedRecord(name)
