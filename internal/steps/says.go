@@ -16,7 +16,7 @@ func (t *taking) describe() {
 		if side = was; assumed != "" {
 			t.note("%s", assumed)
 		}
-		if side != strings.ToLower(t.step.Side) {
+		if side != strings.ToLower(t.step.Side) && !t.sideNamed {
 			t.line.Note = strings.TrimPrefix(t.line.Note+"; side as told: "+t.step.Side, "; ")
 		}
 	}

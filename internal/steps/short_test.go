@@ -9,6 +9,7 @@ import (
 	"pgregory.net/rapid"
 
 	"boltback/internal/entry"
+	"boltback/internal/record"
 )
 
 func TestALineTakesOverWhatTheLineBeforeSaid(t *testing.T) {
@@ -59,6 +60,25 @@ func TestALineTakesOverWhatTheLineBeforeSaid(t *testing.T) {
 				t.Errorf("%q is %q, not %q", tc.line, got, tc.full)
 			}
 		})
+	}
+}
+
+func TestTheOtherOneOfAPairSitsOnTheOtherSide(t *testing.T) {
+	s := New(bench(t))
+	for _, line := range []string{"off 0200 horn lh", ".rh", ".n/s"} {
+		if _, err := s.Tell(line); err != nil {
+			t.Fatal(err)
+		}
+	}
+	var got []string
+	for _, n := range s.Result().New {
+		got = append(got, n.Body.(*record.Part).Side)
+	}
+	if !slices.Equal(got, []string{"left", "right", "left"}) {
+		t.Errorf("%q", got)
+	}
+	if told := s.Told()[2]; len(told.Notes) != 1 || !strings.Contains(told.Notes[0], "n/s is taken for the left, as in GB traffic keeps left") || !strings.Contains(told.Says, "side n/s") {
+		t.Errorf("the assumption is not shown: %+v", told)
 	}
 }
 

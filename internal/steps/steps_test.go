@@ -57,6 +57,8 @@ func TestALineBecomesALineOfWork(t *testing.T) {
 		{"several parts seen at once", "seen 0111 0147, starter, loft crate 3, all", "sighting [parts/fuel-tank parts/starter] in stores/tallow-lane/loft|crate 3 tag 0111 counted everything there"},
 		{"a seal seen whole names what lies behind it", "seen loft crate 3, unbroken", "sighting [parts/fuel-tank] in stores/tallow-lane/loft|crate 3 seal unbroken"},
 		{"a store by the name people use", "move 0111, in the cage", "move [parts/fuel-tank] in stores/tallow-lane/locked-cage| tag 0111"},
+		{"a side at the end of a new name", "off 0300 horn LH", `removal [parts/horn-lh] tag 0300 || parts/horn-lh {"kind":"part","name":"horn LH","found":"inferred","side":"left","tag":"0300"}`},
+		{"a side that the line names goes before one in the name", "off 0300 horn LH, right", `removal [parts/horn-lh] tag 0300 || parts/horn-lh {"kind":"part","name":"horn LH","found":"inferred","side":"right","tag":"0300"}`},
 		{"a store that nobody named before", "off 0111, in the attic shelf 2", `removal [parts/fuel-tank] in stores/tallow-lane/attic|shelf 2 tag 0111 || stores/tallow-lane/attic {"kind":"store","name":"Attic"}`},
 		{"what comes before a place need not be a store", "off 0111, found behind crate 3", "removal [parts/fuel-tank] tag 0111; found behind crate 3"},
 		{"nearly the name of a store is no new one", "off 0111, lofft crate 3", "removal [parts/fuel-tank] tag 0111; lofft crate 3"},

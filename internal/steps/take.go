@@ -52,6 +52,8 @@ type taking struct {
 	// changed are parts and joints of this session that the step adds to.
 	changed []NewRecord
 	mass    record.Measure
+	// sideNamed says that the side stands in the part's name, where it stays as told.
+	sideNamed bool
 }
 
 func (t *taking) note(format string, args ...any) {
@@ -145,6 +147,7 @@ func (t *taking) new(tag, name string) (record.Ref, error) {
 	if slug == "" || slug == "tag-" {
 		return "", &entry.Fault{Word: name, Message: "a part needs a name with letters or digits", Hint: "off 0147 fuel tank"}
 	}
+	t.sideIn(name)
 	body := &record.Part{Head: record.Head{Kind: record.KindPart, Name: name}, Tag: tag}
 	switch t.step.Act {
 	case "removal":
@@ -157,6 +160,14 @@ func (t *taking) new(tag, name string) (record.Ref, error) {
 	ref := t.s.freeRef("parts/"+slug, t.fresh)
 	t.fresh = append(t.fresh, NewRecord{ref, body})
 	return ref, nil
+}
+
+// sideIn takes the side that ends the name of a new part, "horn LH", for the side it sat on, where the step names no other.
+func (t *taking) sideIn(name string) {
+	word := name[strings.LastIndexByte(name, ' ')+1:]
+	if t.step.Side == "" && len(t.step.Things) == 1 && word != name && slices.Contains(sides, strings.ToLower(word)) {
+		t.step.Side, t.sideNamed = word, true
+	}
 }
 
 // places fills in where the parts were put, and where they sat.
