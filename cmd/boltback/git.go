@@ -94,6 +94,12 @@ func (r repository) Unsaved() ([]string, error) {
 	return paths, nil
 }
 
+// Listed gives what Git's index alone says of the folder.
+func (r repository) Listed() (contested, submodules []string, err error) {
+	l, err := r.Repo.Listed()
+	return l.Contested, l.Submodules, err
+}
+
 // Save commits the changes, signed where a key is given or configured; "" where nothing changed.
 func (r repository) Save(ctx context.Context, save app.Save) (string, error) {
 	req := gitstore.Request{

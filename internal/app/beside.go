@@ -59,29 +59,21 @@ func (e Env) behind(car Car, s *ledger.Snapshot, walk bool) ([]finding.Finding, 
 	if err != nil {
 		return []finding.Finding{noHistory(err)}, nil
 	}
-	found := append(contested(repo), submodules(repo)...)
+	found := listed(repo)
 	if !walk {
 		return found, nil
 	}
 	return append(found, e.changedEntries(repo, car, validate.EntriesKept(s))...), nil
 }
 
-// contested names the files that Git left to be chosen: it keeps this bench's version in the folder, as if nothing were open.
-func contested(repo Repository) []finding.Finding {
-	paths, err := repo.Contested()
+// listed names the files that Git left to be chosen, for it keeps this bench's version in the folder as if nothing were open, and what
+// it keeps of other repositories: in a clone that is an empty folder, in which nobody sees it.
+func listed(repo Repository) []finding.Finding {
+	contested, submodules, err := repo.Listed()
 	if err != nil {
 		return nil // what reads the index says so
 	}
-	return validate.MergeOpen(paths)
-}
-
-// submodules names what Git keeps of other repositories: in a clone it is an empty folder, in which nobody sees it.
-func submodules(repo Repository) []finding.Finding {
-	paths, err := repo.Submodules()
-	if err != nil {
-		return nil // what reads the index says so
-	}
-	return validate.Submodules(paths)
+	return append(validate.MergeOpen(contested), validate.Submodules(submodules)...)
 }
 
 // noHistory says why the history of a folder cannot be relied on.

@@ -37,10 +37,9 @@ type Repository interface {
 	Files(commit string) (fs.FS, error)
 	// Unsaved lists the paths that are not as the last commit has them.
 	Unsaved() ([]string, error)
-	// Contested lists the paths of which Git keeps two versions until somebody chooses.
-	Contested() ([]string, error)
-	// Submodules lists the paths at which Git keeps a commit of another repository.
-	Submodules() ([]string, error)
+	// Listed gives the paths of which Git keeps two versions until somebody chooses, and those at which it keeps a commit of
+	// another repository.
+	Listed() (contested, submodules []string, err error)
 	// CarryOn ends a commit that a crash cut short.
 	CarryOn(ctx context.Context) error
 	// Save commits the given paths and nothing else. The commit is "" where nothing had to change.

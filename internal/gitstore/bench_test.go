@@ -162,6 +162,17 @@ func BenchmarkStatus(b *testing.B) {
 	}, func(int) { r.git("--no-optional-locks", "status", "--porcelain") })
 }
 
+// BenchmarkListed is what a check reads of Git beside the records, in a folder of many; its peer goes through the files too.
+func BenchmarkListed(b *testing.B) {
+	r := grown(b, 30_000, 2)
+	r.git("status")
+	ratio(b, func(int) {
+		if l, err := at(b, r.dir).repo.Listed(); err != nil || len(l.Contested)+len(l.Submodules) != 0 {
+			b.Fatal(l, err)
+		}
+	}, func(int) { r.git("--no-optional-locks", "status", "--porcelain") })
+}
+
 func BenchmarkSnapshotReadsEveryRecord(b *testing.B) {
 	r := grown(b, 1000, 500)
 	r.git("gc", "-q")

@@ -67,36 +67,30 @@ func (r *Repo) Status() ([]PathStatus, error) {
 	return list, nil
 }
 
-// Contested lists, in order of path, the files that Git left for somebody to
-// choose: its index holds several sides of a merge, a rebase or the like.
-func (r *Repo) Contested() ([]string, error) {
-	ix, err := r.readIndex()
-	if err != nil {
-		return nil, err
-	}
-	var paths []string
-	for _, e := range ix.entries {
-		if e.stage() != 0 && (len(paths) == 0 || paths[len(paths)-1] != e.name) {
-			paths = append(paths, e.name)
-		}
-	}
-	return paths, nil
+// Listed is what the index alone says of a folder.
+type Listed struct {
+	// Contested are the files that Git left for somebody to choose: it holds several sides of a merge, a rebase or the like.
+	Contested []string
+	// Submodules are the places at which it has a commit of another repository, whether or not that lies there.
+	Submodules []string
 }
 
-// Submodules lists, in order of path, the places at which the index has a commit of another repository, whether or not that
-// lies there.
-func (r *Repo) Submodules() ([]string, error) {
+// Listed reads the index once, and nothing else. Both lists are in order of path.
+func (r *Repo) Listed() (Listed, error) {
+	var l Listed
 	ix, err := r.readIndex()
 	if err != nil {
-		return nil, err
+		return l, err
 	}
-	var paths []string
 	for _, e := range ix.entries {
+		if n := len(l.Contested); e.stage() != 0 && (n == 0 || l.Contested[n-1] != e.name) {
+			l.Contested = append(l.Contested, e.name)
+		}
 		if e.mode() == modeModule {
-			paths = append(paths, e.name)
+			l.Submodules = append(l.Submodules, e.name)
 		}
 	}
-	return paths, nil
+	return l, nil
 }
 
 type status struct {
