@@ -56,6 +56,7 @@ var shownElsewhere = []shown{
 	{"namespaces crossed", "the bytes of a commit offered as a sign-off", "no sign-off", "", "internal/signoff TestAttacksAreSeenForWhatTheyAre/a tag's or commit's bytes offered as a sign-off"},
 	{"a record relabelled as another car", "a sign-off that was made for another ledger", "void: another ledger", "", "internal/signoff TestSignOffsThatBindNobodyAreVoidWithTheReason/made for another car's ledger"},
 	{"a record relabelled as another car", "a sign-off that was made for another car", "void: another car", "", "internal/signoff TestSignOffsThatBindNobodyAreVoidWithTheReason/made for another car"},
+	{"a record relabelled as another car", "records out of a dossier relabelled as another car's", "another ledger", "", "internal/signoff TestWhatAnOutsiderKeptIsReadAndHeldAgainstTheHistory/records relabelled as another's"},
 	{"a ledger relabelled as another car", "the numbers of the car rewritten by a stranger", "its sign-offs are void, the commit is of an unknown key", "git verify-commit refuses", "internal/signoff TestAttacksAreSeenForWhatTheyAre/the ledger relabelled as another car"},
 	{"a ledger relabelled as another car", "a number read otherwise by the workshop itself", "stale: a number that was signed is gone", "", "internal/signoff TestWhatChangedSinceMakesASignOffStale/a number of the car read otherwise"},
 	{"backdated commits", "a commit dated before its parent", "dates running backwards", "git verify-commit takes it", "internal/signoff TestEachCommitIsJudgedByWhatWasTrueBeforeIt/a commit dated before its parent"},

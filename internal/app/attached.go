@@ -38,8 +38,10 @@ func (e Env) DossierForPaper(car Car, o DossierOptions) (Paginated, error) {
 // attached is the shape of the records inside a PDF file. What is private stands in no record: they hold digests of it.
 type attached struct {
 	Edition string `json:"edition"`
-	Commit  string `json:"commit,omitempty"`
-	Day     string `json:"day"`
+	// Ledger is the id that ledger.json bears, so that records of one car are not taken for another's.
+	Ledger string `json:"ledger,omitempty"`
+	Commit string `json:"commit,omitempty"`
+	Day    string `json:"day"`
 	// Records are all records by path, those that were corrected or withdrawn included.
 	Records []attachedRecord `json:"records"`
 	// Unread are the files that could not be read as records, with the reason.
@@ -61,7 +63,7 @@ type attachedFault struct {
 }
 
 func attachment(s *ledger.Snapshot, commit string, on edtf.Day) ([]byte, error) {
-	a := attached{Edition: "1", Commit: commit, Day: on.String(), Records: []attachedRecord{}, Unread: []attachedFault{}}
+	a := attached{Edition: "1", Ledger: s.Head().ID, Commit: commit, Day: on.String(), Records: []attachedRecord{}, Unread: []attachedFault{}}
 	for _, r := range s.Records() {
 		standing, _ := s.StandingOf(r)
 		a.Records = append(a.Records, attachedRecord{r.Path, r.Digest, standing.String(), r.Doc.Source})

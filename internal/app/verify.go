@@ -73,7 +73,7 @@ func (e Env) walk(car Car, repo Repository, s *ledger.Snapshot, commits []signof
 			r, err = nil, fmt.Errorf("%s: %w", car.Name, err)
 		}
 	}()
-	r = &signoff.Report{Car: car.Name, Head: commits[len(commits)-1].ID, Pins: pins, On: on}
+	r = &signoff.Report{Car: car.Name, Head: commits[len(commits)-1].ID, Pins: pins, Ledger: s.Head().ID, On: on}
 	if r.Condition, err = repo.Condition(); err != nil {
 		return nil, err
 	}

@@ -122,6 +122,9 @@ func heldAgainst(r *signoff.Report) doc.Block {
 		default:
 			list.Items = append(list.Items, doc.Point("The kept commit {} is contained: up to it the history is what it was. {} came since.", doc.Literal(k.ID), count(k.Since, "commit")))
 		}
+		if k.OtherLedger {
+			list.Items = append(list.Items, doc.Point("{}: {} names the ledger of another car than this.", doc.Strong("Another ledger"), doc.Literal(k.From)))
+		}
 		if k.Files > 0 {
 			list.Items = append(list.Items, keptFiles(k))
 		}

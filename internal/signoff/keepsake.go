@@ -17,6 +17,7 @@ import (
 type Keepsake struct {
 	What   string // in words: "a dossier", "a stamp"
 	Commit string // forty digits
+	Ledger string // the id that ledger.json bore, "" where the thing kept does not say
 	Files  []FileDigest
 	// Stamp is the stamp itself, where it is one.
 	Stamp *Stamped
@@ -75,6 +76,7 @@ func keptTag(data []byte) (Keepsake, error) {
 func keptRecords(data []byte) (Keepsake, error) {
 	var kept struct {
 		Edition string
+		Ledger  string
 		Commit  string
 		Records []struct {
 			Path   string
@@ -84,7 +86,7 @@ func keptRecords(data []byte) (Keepsake, error) {
 	if err := json.Unmarshal(data, &kept); err != nil || kept.Edition != "1" || kept.Commit == "" {
 		return Keepsake{}, errNoKeepsake
 	}
-	k := Keepsake{What: "the records of a dossier"}
+	k := Keepsake{What: "the records of a dossier", Ledger: kept.Ledger}
 	var changed bool
 	k.Commit, _, changed = strings.Cut(kept.Commit, " ")
 	if !isID(k.Commit) || len(kept.Records) > mostFiles {
@@ -111,6 +113,7 @@ func (r *Report) HoldKeepsake(from string, k Keepsake, files func(id string) (Fi
 	r.Keep(k.Commit)
 	last := &r.Kept[len(r.Kept)-1]
 	last.From, last.Files = from, len(k.Files)
+	last.OtherLedger = k.Ledger != "" && k.Ledger != r.Ledger
 	if last.Holding == Missing || len(k.Files) == 0 {
 		return nil
 	}

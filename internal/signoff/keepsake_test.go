@@ -15,6 +15,8 @@ func TestWhatAnOutsiderKeptIsReadAndHeldAgainstTheHistory(t *testing.T) {
 	records := func(commit, digest string) string {
 		return fmt.Sprintf(`{"edition": "1", "commit": %q, "records": [{"path": "parts/motor.json", "digest": %q}]}`, commit, digest)
 	}
+	const ledgerID = "00112233445566778899aabbccddeeff"
+	ofLedger := func(id, text string) string { return fmt.Sprintf(`{"ledger": %q, %s`, id, text[1:]) }
 	good := digestOf(s.files["parts/motor.json"])
 	s.files["parts/motor.json"] += " "
 	s.commit(ines)
@@ -31,6 +33,8 @@ func TestWhatAnOutsiderKeptIsReadAndHeldAgainstTheHistory(t *testing.T) {
 		"records made up":                  {records(kept, digestOf("other")), OnLine, true, 1},
 		"records of a folder with changes": {records(kept+" with changes not committed", good), OnLine, false, 0},
 		"a commit that is not here":        {records(strings.Repeat("a", 40), good), Missing, true, 0},
+		"records of this ledger":           {ofLedger(ledgerID, records(kept, good)), OnLine, true, 0},
+		"records relabelled as another's":  {ofLedger("0123", records(kept, good)), OnLine, true, 0},
 	} {
 		k, err := ReadKeepsake([]byte(c.text))
 		if err != nil {
@@ -38,6 +42,7 @@ func TestWhatAnOutsiderKeptIsReadAndHeldAgainstTheHistory(t *testing.T) {
 			continue
 		}
 		r := reportOf(t, s, Pins{})
+		r.Ledger = ledgerID
 		before := r.Faults()
 		if err := r.HoldKeepsake("file", k, s.open); err != nil {
 			t.Fatal(err)
@@ -46,7 +51,10 @@ func TestWhatAnOutsiderKeptIsReadAndHeldAgainstTheHistory(t *testing.T) {
 		if got.Holding != c.holding || (got.Files > 0) != c.files || len(got.Deviations) != c.altered {
 			t.Errorf("%s: %+v", name, got)
 		}
-		if faulty := r.Faults() > before; faulty != (c.holding == Missing || c.altered > 0) {
+		if other := strings.Contains(name, "another's"); got.OtherLedger != other {
+			t.Errorf("%s is of another ledger: %v", name, got.OtherLedger)
+		}
+		if faulty := r.Faults() > before; faulty != (c.holding == Missing || c.altered > 0 || got.OtherLedger) {
 			t.Errorf("%s is a fault: %v", name, faulty)
 		}
 	}

@@ -57,6 +57,8 @@ type Kept struct {
 	From       string
 	Files      int
 	Deviations []Deviation
+	// OtherLedger says that it names another ledger than this one's by the id of ledger.json.
+	OtherLedger bool
 }
 
 // Compared is another copy of the ledger held against this one.
@@ -91,6 +93,7 @@ type Report struct {
 	Head     string   // the commit that was verified
 	On       edtf.Day // the day on which stamps may be overdue to be covered by another; none where nobody asks
 	Pins     Pins     // what the history was held against
+	Ledger   string   // the id that ledger.json bears; "" where it has none
 	Trust    *Trust
 	SignOffs []Verdict
 	Late     []Late
@@ -192,7 +195,7 @@ func (r *Report) Faults() int {
 		}
 	}
 	for _, k := range r.Kept {
-		if k.Holding == Missing || len(k.Deviations) > 0 {
+		if k.Holding == Missing || len(k.Deviations) > 0 || k.OtherLedger {
 			n++
 		}
 	}

@@ -86,6 +86,8 @@ type ShapeKept struct {
 	Files  int    `json:"files,omitempty"`
 	// Altered are files of that commit that are not as what was kept has them.
 	Altered []string `json:"altered,omitempty"`
+	// OtherLedger says that it was kept of another car's ledger.
+	OtherLedger bool `json:"other-ledger,omitempty"`
 }
 
 // ShapeStamp is what a stamp shows.
@@ -138,7 +140,7 @@ func (r *Report) Shape() Shape {
 		s.Late = append(s.Late, ShapeLate{l.Delay.Record, l.Commit, l.Delay.Fewest, l.Delay.Most, l.Certain()})
 	}
 	for _, k := range r.Kept {
-		kept := ShapeKept{Commit: k.ID, Found: k.Holding.String(), Since: k.Since, From: k.From, Files: k.Files}
+		kept := ShapeKept{Commit: k.ID, Found: k.Holding.String(), Since: k.Since, From: k.From, Files: k.Files, OtherLedger: k.OtherLedger}
 		for _, d := range k.Deviations {
 			kept.Altered = append(kept.Altered, d.Path)
 		}
