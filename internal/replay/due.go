@@ -182,7 +182,7 @@ func (d *duties) preserved() {
 
 // begun says that a line may have been done by the day.
 func (d *duties) begun(n Step) bool {
-	on := d.w.DayOf(n)
+	on := d.w.NotBefore(n)
 	return d.day.IsZero() || on.IsZero() || on.Compare(d.day) <= 0
 }
 

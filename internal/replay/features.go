@@ -112,9 +112,16 @@ func (w *Work) DaysSince(n Step, day edtf.Day) (days int, ok bool) {
 	return int((dayStart(day) - from) / daySeconds), true
 }
 
+// NotBefore gives the day before which a line cannot have been done, what its session states to come after considered; no day where
+// nothing bounds it.
+func (w *Work) NotBefore(n Step) edtf.Day { return dayOf(w.seq.begins[w.seq.steps[n].session]) }
+
 // DayOf gives the day on which the session of a line may have begun at the earliest, or no day.
 func (w *Work) DayOf(n Step) edtf.Day {
-	from := w.spanOf(n).from
+	return dayOf(w.spanOf(n).from)
+}
+
+func dayOf(from int64) edtf.Day {
 	if from <= openPast {
 		return edtf.Day{}
 	}

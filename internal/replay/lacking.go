@@ -112,7 +112,7 @@ func (l *lacking) firstWork() Step {
 }
 
 // begun says that a line belongs to the state.
-func (l *lacking) begun(t *step) bool { return l.by(l.w.book.sessions[t.session].span.from) }
+func (l *lacking) begun(t *step) bool { return l.by(l.w.seq.begins[t.session]) }
 
 // by says that a moment lies before the end of the day asked about.
 func (l *lacking) by(from int64) bool {

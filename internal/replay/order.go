@@ -12,6 +12,7 @@ type sequence struct {
 	carries map[int32][]carry // by number of the step after which the worse outcome is carried
 	doubts  []Doubt
 	rings   map[int32][]int // by number of the session taken first out of a ring: the doubts of its rings
+	begins  []int64         // by session, the earliest it may have begun, what it states to come after considered
 }
 
 // edge says that one line of a session needs what a line of an overlapping session gives.
@@ -68,7 +69,7 @@ func arrange(b *book) *sequence {
 	s.stated = first.stated
 	s.run()
 	s.number()
-	q := &sequence{steps: s.order, doubts: s.doubts, rings: s.rings, carries: map[int32][]carry{}}
+	q := &sequence{steps: s.order, doubts: s.doubts, rings: s.rings, carries: map[int32][]carry{}, begins: s.stated.begins(b)}
 	findConflicts(s, q)
 	return q
 }

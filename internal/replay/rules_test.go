@@ -489,6 +489,19 @@ func TestMomentsOfOtherZonesAreReadOnTheWorkshopsClock(t *testing.T) {
 	}
 }
 
+func TestAnUndatedSessionIsNotYetDoneOnADayBeforeOneThatItComesAfter(t *testing.T) {
+	b := small()
+	b.work("work/2026-03-05-ines-off", record.Session{Lines: []record.Line{stored(line("removal", "strap"), "loft", "")}})
+	b.work("work/0000-00-00-ines-moved", record.Session{After: []record.Ref{"work/2026-03-05-ines-off"}, Lines: []record.Line{stored(line("move", "strap"), "rack", "")}})
+	w := replay.Of(b.load())
+	for day, want := range map[string]string{"2026-03-04": "on the car", "2026-03-05": "in store"} {
+		d, _ := replay.ParseDay(day)
+		if got := place(t, w.On(d), "strap").Place.String(); got != want {
+			t.Errorf("on %s: %s", day, got)
+		}
+	}
+}
+
 func TestAStateOnADayKnowsNothingOfLaterWork(t *testing.T) {
 	b := small()
 	b.work("work/2026-03-01-ines-off", record.Session{Lines: []record.Line{stored(line("removal", "strap"), "loft", "")}})

@@ -154,6 +154,22 @@ func merged(list []interval) []interval {
 	return slices.Clip(kept)
 }
 
+// begins gives the earliest that each session may have begun: not before one that comes before it. In a ring its own beginning counts.
+func (s *stated) begins(b *book) []int64 {
+	list := make([]int64, len(s.names))
+	for i := range list {
+		list[i] = b.sessions[i].span.from
+	}
+	if order, ok := s.layers(); ok {
+		for _, x := range order {
+			for _, f := range s.followers[x] {
+				list[f] = max(list[f], list[x])
+			}
+		}
+	}
+	return list
+}
+
 // alone says that nothing is stated of a session: it names none and is named by none.
 func (s *stated) alone(session int32) bool {
 	return len(s.names[session]) == 0 && len(s.followers[session]) == 0

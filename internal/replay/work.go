@@ -184,7 +184,7 @@ func (w *Work) On(day edtf.Day) *State {
 	}
 	end := dayStart(day) + daySeconds
 	first := 0 // the first step that lies after the day
-	for first < len(w.seq.steps) && w.book.sessions[w.seq.steps[first].session].span.from < end {
+	for first < len(w.seq.steps) && w.seq.begins[w.seq.steps[first].session] < end {
 		first++
 	}
 	from := w.kept[0]
@@ -196,7 +196,7 @@ func (w *Work) On(day edtf.Day) *State {
 	e := newEngine(from.clone(), w.seq)
 	e.state.Day = day
 	for i := from.done; i < len(w.seq.steps); i++ {
-		if w.book.sessions[w.seq.steps[i].session].span.from < end {
+		if w.seq.begins[w.seq.steps[i].session] < end {
 			e.step(int32(i))
 		}
 	}

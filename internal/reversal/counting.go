@@ -69,7 +69,7 @@ func (m *maker) counting() []bool {
 	counts := make([]bool, len(m.effects))
 	for i := len(m.effects) - 1; i >= 0; i-- {
 		if !m.afterBaseline(replay.Step(i)) {
-			break
+			continue // what has no day may stand behind what has one
 		}
 		e := &m.effects[i]
 		purpose := e.line.Body.Purpose
@@ -85,7 +85,7 @@ func (m *maker) counting() []bool {
 
 // afterBaseline says that a line is of a session that began after the day of the baseline; for the root baseline all are.
 func (m *maker) afterBaseline(n replay.Step) bool {
-	return m.baseDay.IsZero() || m.w.DayOf(n).Compare(m.baseDay) > 0
+	return m.baseDay.IsZero() || m.w.NotBefore(n).Compare(m.baseDay) > 0
 }
 
 // touches says that a line worked on something that a conversion part uses later.

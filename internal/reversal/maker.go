@@ -105,7 +105,7 @@ func (m *maker) index() {
 func (m *maker) until(day replay.Day) []effect {
 	kept := slices.Clone(m.effects)
 	for i := range kept {
-		if m.w.DayOf(replay.Step(i)).Compare(day) > 0 {
+		if m.w.NotBefore(replay.Step(i)).Compare(day) > 0 {
 			kept[i] = effect{number: i, line: kept[i].line}
 			kept[i].line.Body = &record.Line{Purpose: "service"} // work of later days is not looked at
 		}

@@ -87,7 +87,7 @@ func TestRemovingARecordOfTheSampleNamedForNeverImprovesAnything(t *testing.T) {
 				t.Fatal("no record is named for")
 			}
 			for i, r := range was.named {
-				if every := map[bool]int{true: 2, false: 12}[name == "as it is"]; i%every != 0 { // a few will do where only one thing is amiss
+				if every := map[bool]int{true: 5, false: 16}[name == "as it is"]; i%every != 0 { // a few will do where only one thing is amiss
 					continue
 				}
 				without := &bench{files: maps.Clone(b.files)}

@@ -357,6 +357,20 @@ func TestANamedBaselineIsADayOnTheWay(t *testing.T) {
 	}
 }
 
+func TestAnUndatedSessionHidesNoWorkBetweenItAndANamedBaseline(t *testing.T) {
+	b := newBench()
+	b.part("parts/engine", record.Part{Found: "yes"})
+	b.car(record.Car{Root: "parts/shell", Baseline: &record.Baseline{Name: "as found", On: "2026-01-02"}, Baselines: []record.Baseline{{Name: "on the way", On: "2026-02-01"}}})
+	b.work("work/2026-03-01-ines-out", record.Session{Lines: []record.Line{{Act: "removal", Parts: []record.Ref{"parts/engine"}, Purpose: "conversion", Store: "stores/tallow-lane/loft"}}})
+	b.work("work/0000-00-00-ines-seen", record.Session{After: []record.Ref{"work/2026-03-01-ines-out"}, Lines: []record.Line{{Act: "sighting", Parts: []record.Ref{"parts/engine"}, Store: "stores/tallow-lane/loft"}}})
+	s := make_(t, replay.Of(b.load()), reversal.Options{To: "on the way"})
+	if !slices.ContainsFunc(s.Steps, func(p reversal.Step) bool {
+		return p.Kind == reversal.PutBack && slices.Contains(p.Line.Parts, "parts/engine")
+	}) {
+		t.Errorf("the engine does not go back: %v", s.Steps)
+	}
+}
+
 func TestTheCentreOfGravityIsFollowedThroughHeavyLifts(t *testing.T) {
 	s := statementOf(t, sampleCar(t))
 	lifts := 0
