@@ -5,7 +5,6 @@ import (
 	"context"
 	"errors"
 	"image"
-	"image/color"
 	"image/draw"
 	"image/png"
 	"maps"
@@ -193,12 +192,16 @@ func photograph(t *testing.T, name string, r *rand.Rand) string {
 		t.Fatal(err)
 	}
 	defer f.Close()
-	label, err := png.Decode(f)
+	decoded, err := png.Decode(f)
 	if err != nil {
 		t.Fatal(err)
 	}
-	const view, closer = 600, 1.4
-	middle := label.Bounds().Size().Div(2)
+	label, ok := decoded.(*image.Gray)
+	if !ok {
+		t.Fatalf("the label is a %T", decoded)
+	}
+	const view, closer = 340, 1.4
+	middle := image.Pt(label.Rect.Dy()/2, label.Rect.Dy()/2) // of the code, which is at the left
 	sin, cos := math.Sincos(r.Float64() * 2 * math.Pi)
 	tilt := r.Float64() * 0.3
 	seen := make([]int, view*view)
@@ -207,8 +210,8 @@ func photograph(t *testing.T, name string, r *rand.Rand) string {
 		w := (1 + tilt*y/view) / closer
 		at := image.Pt(int((x*cos+y*sin)*w), int((y*cos-x*sin)*w)).Add(middle)
 		seen[i] = 120 // the bench
-		if at.In(label.Bounds()) {
-			seen[i] = 35 + 200*int(color.GrayModel.Convert(label.At(at.X, at.Y)).(color.Gray).Y)/255
+		if at.In(label.Rect) {
+			seen[i] = 35 + 200*int(label.GrayAt(at.X, at.Y).Y)/255
 		}
 		seen[i] += r.IntN(25) - 12
 	}
