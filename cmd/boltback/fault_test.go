@@ -18,6 +18,7 @@ import (
 type full struct {
 	at, n  int // 0 never
 	pulled bool
+	then   func() // what happens instead of a failure, if anything
 }
 
 func (f *full) disk() atomicfile.FS {
@@ -27,6 +28,9 @@ func (f *full) disk() atomicfile.FS {
 		}
 		switch {
 		case f.at == 0 || f.n < f.at || f.n > f.at && !f.pulled || !op.Changes():
+			return nil
+		case f.then != nil:
+			f.then()
 			return nil
 		case f.pulled:
 			return errors.New("the disk is gone")

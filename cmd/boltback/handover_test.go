@@ -3,6 +3,7 @@ package main
 import (
 	"context"
 	"errors"
+	"fmt"
 	"io"
 	"os"
 	"path/filepath"
@@ -106,12 +107,18 @@ func (f *failing) handsOver(disk *full, out string, aCopy bool) error {
 
 // receives takes a bag in, on a disk.
 func (f *failing) receives(disk *full, bag string) error {
+	f.Helper()
+	return f.receivesUntil(context.Background(), disk, bag)
+}
+
+func (f *failing) receivesUntil(ctx context.Context, disk *full, bag string) error {
+	f.Helper()
 	day, err := edtf.ParseDay("2026-07-02")
 	if err != nil {
 		return err
 	}
 	f.Chdir(f.yard)
-	_, err = worldOn(disk.disk()).App.Receive(context.Background(), app.ReceiveRequest{Bag: bag, On: day, Press: titles()})
+	_, err = worldOn(disk.disk()).App.Receive(ctx, app.ReceiveRequest{Bag: bag, On: day, Press: titles()})
 	return err
 }
 
@@ -234,5 +241,46 @@ func TestADiskThatFailsAtAnyStepLeavesNoHalfReceipt(t *testing.T) {
 			}
 			c.to.whole(at)
 		}
+	}
+}
+
+// TestAReceiptThatIsInterruptedLeavesNothing ends a receipt at steps of its writing, as somebody at the keyboard does: the car
+// is not there, nor is anything that came for it, or it came whole. It is never said to be interrupted with the car there.
+func TestAReceiptThatIsInterruptedLeavesNothing(t *testing.T) {
+	sandboxed(t)
+	from, to := foundYard(t, true), foundYard(t, false)
+	for i := range 6 {
+		from.drawing(fmt.Sprintf("sheet-%d", i))
+	}
+	bag := filepath.Join(t.TempDir(), "bag.tar.gz")
+	if err := from.handsOver(&full{}, bag, false); err != nil {
+		t.Fatal(err)
+	}
+	before, count := lyingBelow(t, to.yard), &full{}
+	if err := to.receives(count, bag); err != nil {
+		t.Fatal(err)
+	}
+	interrupted := 0
+	for _, at := range steps(count.n) {
+		to.renew()
+		ctx, cancel := context.WithCancel(context.Background())
+		err := to.receivesUntil(ctx, &full{at: at, then: cancel}, bag)
+		cancel()
+		there := to.commits() != "0"
+		if (err != nil) == there || err != nil && !errors.Is(err, context.Canceled) {
+			t.Errorf("step %d: %v, and the car is there: %v", at, err, there)
+		}
+		if err != nil {
+			interrupted++
+			after := lyingBelow(t, to.yard)
+			for path := range after {
+				if before[path] == "" {
+					t.Errorf("step %d leaves %s", at, path)
+				}
+			}
+		}
+	}
+	if interrupted == 0 {
+		t.Error("no receipt was interrupted")
 	}
 }

@@ -85,10 +85,12 @@ func whole(size, most int64, open bag.Open) ([]byte, error) {
 }
 
 // layDown copies originals and disclosures from the bag in one walk, as streams and read-only.
-func (in *arrival) layDown(car Car) error {
+func (in *arrival) layDown(ctx context.Context, car Car) error {
 	return bag.Payload(in.source, func(name string, _ int64, open bag.Open) error {
 		kind, file, below := strings.Cut(name, "/")
 		switch {
+		case ctx.Err() != nil:
+			return ctx.Err()
 		case below && kind == "originals":
 			return in.lay(filepath.Join(in.yard, "originals"), kind, file, 0o444, open)
 		case below && kind == "private":
@@ -150,7 +152,7 @@ func (in *arrival) build(ctx context.Context, car Car, folder string) (done Rece
 	if err != nil {
 		return done, nil, err
 	}
-	if err := in.sameFiles(committed); err != nil {
+	if err := in.sameFiles(ctx, committed); err != nil {
 		return done, nil, err
 	}
 	if done.Doubts, err = in.sameReadme(ctx, repo, committed); err != nil {
@@ -204,12 +206,12 @@ func (in *arrival) unbundle(ctx context.Context, folder string) (repo Repository
 }
 
 // sameFiles holds the plain files of the bag against those of the last commit: each is there, is the same, and no other is.
-func (in *arrival) sameFiles(committed fs.FS) error {
+func (in *arrival) sameFiles(ctx context.Context, committed fs.FS) error {
 	met := map[string]bool{}
 	err := bag.Payload(in.source, func(name string, size int64, open bag.Open) error {
 		name, below := strings.CutPrefix(name, "car/")
 		if !below {
-			return nil
+			return ctx.Err()
 		}
 		met[name] = true
 		plain, err := whole(size, largestCheckout, open)

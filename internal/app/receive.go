@@ -127,7 +127,7 @@ func (in *arrival) receive(ctx context.Context) (done Received, err error) {
 	if same != nil {
 		return in.receiveAgain(ctx, *same)
 	}
-	if err := in.layDown(car); err != nil {
+	if err := in.layDown(ctx, car); err != nil {
 		return Received{}, err
 	}
 	err = in.env.Files.Build(car.Path, func(folder string) (err error) {
@@ -153,7 +153,7 @@ func (in *arrival) receiveAgain(ctx context.Context, car Car) (done Received, er
 			return Received{}, err
 		}
 		if revision.ID == in.head {
-			return Received{Car: car, Again: true}, in.env.Files.Aside(car.Path, func(string) error { return in.layDown(car) })
+			return Received{Car: car, Again: true}, in.env.Files.Aside(car.Path, func(string) error { return in.layDown(ctx, car) })
 		}
 	}
 	err = in.env.Files.Aside(car.Path, func(folder string) error {
@@ -161,7 +161,7 @@ func (in *arrival) receiveAgain(ctx context.Context, car Car) (done Received, er
 		if done, next, err = in.build(ctx, car, folder); err != nil {
 			return err
 		}
-		if err := in.layDown(car); err != nil {
+		if err := in.layDown(ctx, car); err != nil {
 			return err
 		}
 		return repo.Advance(ctx, next)

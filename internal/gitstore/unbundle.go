@@ -55,8 +55,10 @@ func Unbundle(ctx context.Context, dir string, bundle io.Reader, opt Options) (*
 		return nil, err
 	}
 	err = r.holdBundle(ctx, refs, kinds)
-	if err != nil {
+	if err != nil && ctx.Err() == nil {
 		err = &BadBundleError{err}
+	} else if err != nil {
+		err = ctx.Err()
 	} else if err = r.nameAll(refs); err == nil {
 		err = r.checkout(ctx, refs[0].ID)
 	}
