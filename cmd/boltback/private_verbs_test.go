@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"context"
+	"io/fs"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -11,8 +12,10 @@ import (
 	"strings"
 	"testing"
 
+	"boltback/internal/app"
 	"boltback/internal/attest"
 	"boltback/internal/cli"
+	"boltback/internal/record"
 )
 
 // sealedElsewhere is a private value of one car of the sample; the rows below try to bring it into another.
@@ -189,4 +192,54 @@ func (b *barred) heads() string {
 		all.Write(out)
 	}
 	return all.String()
+}
+
+// foldersOpened counts how often a folder is opened for reading.
+type foldersOpened struct {
+	app.Files
+	times map[string]int
+}
+
+func (f foldersOpened) Folder(path string) fs.FS {
+	f.times[path]++
+	return f.Files.Folder(path)
+}
+
+// TestADeepCheckOfAYardReadsItsPrivateValuesOnce or a yard of many cars would read all of them for each.
+func TestADeepCheckOfAYardReadsItsPrivateValuesOnce(t *testing.T) {
+	m := makeYard(t, 5, 40)
+	value := record.Disclosure{Salt: strings.Repeat("5a", record.SaltBytes), Ledger: "l", Path: "transfers/2026-01-01-a.json", Pointer: "/from/name", Value: "Quillon Marsh-Invented"}
+	file, err := value.Encode()
+	if err != nil {
+		t.Fatal(err)
+	}
+	write(t, filepath.Join(m.yard, "private", "car-00", string(record.DigestOf(file))+".json"), string(file))
+	write(t, filepath.Join(m.cars[3], "parts", "told.json"), "{\n  \"kind\": \"part\",\n  \"note\": \"as quillon marsh invented said\"\n}\n")
+	env := world()
+	opened := foldersOpened{env.App.Files, map[string]int{}}
+	env.App.Files, env.App.Memories = opened, nil
+	cars, err := env.App.Find(m.yard)
+	if err != nil {
+		t.Fatal(err)
+	}
+	options := checkOn
+	options.Deep = true
+	checked, err := env.App.Check(cars, options)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var shown []string
+	for _, one := range checked {
+		for _, f := range one.Findings {
+			if f.Code == "private-shown" {
+				shown = append(shown, one.Car.Name+" "+f.String())
+			}
+		}
+	}
+	if len(shown) != 1 || !strings.HasPrefix(shown[0], "car-03 ") || !strings.Contains(shown[0], "parts/told.json:3:15: ") {
+		t.Errorf("shown: %q", shown)
+	}
+	if n := opened.times[filepath.Join(m.yard, "private")]; n != 1 {
+		t.Errorf("the private values of the yard were read %d times for %d cars", n, len(cars))
+	}
 }
