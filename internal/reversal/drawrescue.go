@@ -169,28 +169,40 @@ func (v rescue) legend() {
 	tell(v.drawing, x+5, y+1.1, figure.After, "cables; their route is not recorded")
 }
 
-// key names the numbers beside the views, on two lines at most.
+// key names the numbers beside the views, on two lines where there is room for it: that all are named goes before.
 func (v rescue) key() {
 	y, foot := 4.0, rescueHigh-2*keyLine
 	if len(v.plan.spots) > 0 {
 		tell(v.drawing, keyLeft, y, figure.After, "lengths: behind the front axle line")
 		y += 1.3 * keyLine
 	}
+	spare := int((foot-y)/keyLine) + 1 - len(v.plan.spots) // second lines that there is room for
 	for i, s := range v.plan.spots {
 		if y > foot {
 			tell(v.drawing, keyLeft, y, figure.After, fmt.Sprintf("and %d more, not named here", len(v.plan.spots)-i))
 			return
 		}
 		v.drawing.Label(keyLeft+5, y, figure.Before, figure.Label{Text: strconv.Itoa(i + 1), Face: figure.Bold, Size: kerbType, Shade: figure.Black})
-		lines := figure.Lines(figure.Regular, kerbType, rescueWidth-keyLeft-6.5, s.Name+": "+s.placeText())
-		if len(lines) > 2 {
-			lines = []string{lines[0], figure.Fit(figure.Regular, kerbType, rescueWidth-keyLeft-6.5, strings.Join(lines[1:], ""))}
-		}
+		lines := keyLines(s.Name+": "+s.placeText(), spare > 0)
+		spare -= len(lines) - 1
 		for _, l := range lines {
 			tell(v.drawing, keyLeft+6.5, y, figure.After, l)
 			y += keyLine
 		}
 	}
+}
+
+// keyLines is what stands beside a number, on one line or two; what does not fit is marked as cut.
+func keyLines(words string, two bool) []string {
+	const width = rescueWidth - keyLeft - 6.5
+	if !two {
+		return []string{figure.Fit(figure.Regular, kerbType, width, words)}
+	}
+	lines := figure.Lines(figure.Regular, kerbType, width, words)
+	if len(lines) > 2 {
+		lines = []string{lines[0], figure.Fit(figure.Regular, kerbType, width, strings.Join(lines[1:], ""))}
+	}
+	return lines
 }
 
 // rescueWords is the pair of views for those who cannot see it.

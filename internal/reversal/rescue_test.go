@@ -79,3 +79,23 @@ func TestManyPartsDoNotMakeTheRescueViewsLarger(t *testing.T) {
 		t.Errorf("what has no room is counted as %q, not %q", counted, want)
 	}
 }
+
+func TestEveryPartIsNamedBesideTheRescueViewsBeforeOneIsNamedAtLength(t *testing.T) {
+	var spots []reversal.Spot
+	for i := range 18 {
+		spots = append(spots, reversal.Spot{Part: record.Ref(fmt.Sprint("parts/p", i)), Name: fmt.Sprint("Part ", i, " ", strings.Repeat("long ", 30)), What: reversal.TractionPart, Station: "800 mm"})
+	}
+	named := map[int]bool{}
+	for text := range paint(reversal.RescuePicture(spots, "").Drawing).text {
+		if strings.HasSuffix(text, "more, not named here") {
+			t.Errorf("%q, though there is a line for each", text)
+		}
+		var i int
+		if n, _ := fmt.Sscanf(text, "Part %d", &i); n == 1 {
+			named[i] = true
+		}
+	}
+	if len(named) != len(spots) {
+		t.Errorf("%d of %d are named", len(named), len(spots))
+	}
+}
