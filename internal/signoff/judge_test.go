@@ -1,6 +1,8 @@
 package signoff
 
 import (
+	"os"
+	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
@@ -290,7 +292,25 @@ func TestSignOffsThatBindNobodyAreVoidWithTheReason(t *testing.T) {
 			if worst.By == "" || worst.Meaning == "" {
 				t.Errorf("whose it is and what it says is not told: %+v", worst)
 			}
+			s.askKeygen(record.PathOf(worst.Record), c.want == BadSignature)
 		})
+	}
+}
+
+// askKeygen has the stock tool judge the bytes of a sign-off, whoever signed: its no is our bad signature.
+func (s *story) askKeygen(path string, bad bool) {
+	s.t.Helper()
+	sig, signed := s.files[SignatureOf(path)]
+	if !signed {
+		return
+	}
+	dir := s.t.TempDir()
+	if err := os.WriteFile(filepath.Join(dir, "sig"), []byte(sig), 0o600); err != nil {
+		s.t.Fatal(err)
+	}
+	out, err := tool(s.t.(*testing.T), dir, []byte(s.files[path]), "ssh-keygen", "-Y", "check-novalidate", "-n", string(attest.SignOffs), "-s", "sig")
+	if (err != nil) != bad {
+		s.t.Errorf("ssh-keygen says %v\n%s", err, out)
 	}
 }
 
