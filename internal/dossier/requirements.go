@@ -104,6 +104,7 @@ func explainedItem(r *requirement.Result) *doc.Section {
 	if it.Source.Document != "" {
 		f.Add("Asked by", "{}, {} ({})", it.Source.Document, it.Clause, it.Basis())
 	}
+	f.Add("Set", "{}, edition {}", it.Set, orNotStated(it.Edition))
 	if it.Test != "" && it.Rule != "" {
 		f.Add("Decision rule", "{}, fixed by the set before anything was measured", string(it.Rule))
 	}

@@ -53,7 +53,7 @@ func wordsOf(t *testing.T, s *doc.Section) string {
 
 func TestARequirementsPageSaysWhatEachOutcomeRestsOn(t *testing.T) {
 	words := wordsOf(t, dossier.Requirements(smallAssessment(t, "0.3 ±0.01 MΩ")))
-	for _, want := range []string{"the car was not examined", "Made for a test.", "1 evidence missing, 1 for the inspector, 1 met", "A text, 7 (recalled)", "guard band U, fixed by the set",
+	for _, want := range []string{"the car was not examined", "Made for a test.", "1 evidence missing, 1 for the inspector, 1 met", "A text, 7 (recalled)", "small, edition 1", "guard band U, fixed by the set",
 		"below 0.01 %", "readings/2026-04-01-a", "Would settle it: a function test", "Test sheet: for Isolation, Ready (evidence missing)", "How much? (Isolation)"} {
 		if !strings.Contains(words, want) {
 			t.Errorf("%q is not said in\n%s", want, words)

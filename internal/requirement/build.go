@@ -72,7 +72,7 @@ func nearest(word string, names []string) string {
 func (b *builder) items(name string, r *record.Record, body *record.RequirementSet) {
 	for i, raw := range body.Items {
 		at := canon.ElementPointer("/items", i)
-		it := Item{RequirementItem: raw, Set: name}
+		it := Item{RequirementItem: raw, Set: name, Edition: body.Edition}
 		if b.find(it.ID()) != nil {
 			b.report(r, at+"/item", "item-twice", "there are two items called "+raw.Item, "give one of them another name")
 			continue

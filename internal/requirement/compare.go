@@ -190,7 +190,7 @@ func combine(a, b measured, word string, op func(x, y quantity.Quantity) (quanti
 			if err != nil {
 				return t.fault(out.words + ": " + err.Error())
 			}
-			out.list = append(out.list, figure{q, append(append([]record.Ref(nil), x.records...), y.records...)})
+			out.list = append(out.list, figure{q: q, records: append(append([]record.Ref(nil), x.records...), y.records...)})
 		}
 	}
 	return out

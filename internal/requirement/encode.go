@@ -28,6 +28,7 @@ type encodedResult struct {
 	Title       string              `json:"title"`
 	Outcome     Outcome             `json:"outcome"`
 	Reason      string              `json:"reason,omitempty"`
+	Edition     string              `json:"edition,omitempty"`
 	Clause      string              `json:"clause,omitempty"`
 	Source      string              `json:"source,omitempty"`
 	Basis       string              `json:"basis,omitempty"`
@@ -72,7 +73,7 @@ func encodeSide(a *Assessment, day string) encodedSide {
 
 func encodeResult(r *Result) encodedResult {
 	it := r.Item
-	e := encodedResult{Item: it.ID(), Title: it.Title, Outcome: r.Outcome, Reason: r.Reason, Clause: it.Clause, Source: it.Source.Document, Basis: it.Basis(),
+	e := encodedResult{Item: it.ID(), Title: it.Title, Outcome: r.Outcome, Reason: r.Reason, Edition: it.Edition, Clause: it.Clause, Source: it.Source.Document, Basis: it.Basis(),
 		Rule: string(it.Rule), Judge: it.Judge, Workings: r.Workings}
 	if p, ok := r.WrongAccept(); ok && r.Outcome == Met {
 		e.WrongAccept = &p

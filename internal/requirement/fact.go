@@ -6,6 +6,7 @@ import (
 	"boltback/internal/edtf"
 	"boltback/internal/quantity"
 	"boltback/internal/record"
+	"boltback/internal/workings"
 )
 
 // FactKind is the type of a fact in an expression.
@@ -53,14 +54,16 @@ func (s *Subject) fact(name string) (Fact, bool) {
 type known struct {
 	value   any // bool, string, int64, edtf.Date, []figure, []*thing
 	records []record.Ref
-	working string
-	gap     *Gap
+	// workings are those that it was taken from.
+	workings []string
+	gap      *Gap
 }
 
 // figure is one reading of a quantity; a fact may have several, each by itself evidence.
 type figure struct {
 	q       quantity.Quantity
 	records []record.Ref
+	working string // that it was taken from: "insulation / isolation 2026-04-01-ada"; empty for a figure as it was read
 }
 
 // thing is a subject with its facts filled in as far as they are known.
@@ -83,11 +86,21 @@ func (t *thing) is(name string, value any, records ...record.Ref) {
 }
 
 // figures sets a quantity from its readings; none leaves it unknown.
-func (t *thing) figures(name string, working string, list ...figure) {
-	if len(list) > 0 {
-		t.set(name, known{value: list, working: working, records: recordsOf(list)})
+func (t *thing) figures(name string, list ...figure) {
+	if len(list) == 0 {
+		return
 	}
+	k := known{value: list, records: recordsOf(list)}
+	for _, f := range list {
+		if f.working != "" && !slices.Contains(k.workings, f.working) {
+			k.workings = append(k.workings, f.working)
+		}
+	}
+	t.set(name, k)
 }
+
+// workingName names a working as it is printed: subject and name.
+func workingName(w *workings.Working) string { return string(w.Subject) + " / " + w.ID }
 
 func (t *thing) lacks(name string, kind GapKind, why string, records ...record.Ref) {
 	f, _ := t.subject.fact(name)

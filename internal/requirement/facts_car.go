@@ -55,7 +55,7 @@ func (t *thing) rated(name string, rec *record.Record, list []record.Rating, of 
 				continue
 			}
 			if q, err := quantity.Parse(r.Value); err == nil {
-				t.figures(name, "", figure{q, []record.Ref{rec.ID}})
+				t.figures(name, figure{q: q, records: []record.Ref{rec.ID}})
 			} else {
 				t.lacks(name, Absent, "the rating is recorded as “"+r.Value+"”", rec.ID)
 			}
@@ -87,6 +87,6 @@ func (f *Facts) drivePower(t *thing) {
 		}
 	}
 	if len(refs) > 0 {
-		t.figures("power", "", figure{sum, refs})
+		t.figures("power", figure{q: sum, records: refs})
 	}
 }

@@ -53,9 +53,9 @@ func (f *Facts) gatherInsulation(t *thing) {
 		} else if words := f.staleness(r.ID); words != "" {
 			spoilt[of.perVolt] = Gap{Kind: Stale, Why: words, Records: []record.Ref{r.ID}}
 		} else {
-			good[of.perVolt] = append(good[of.perVolt], figure{q, []record.Ref{r.ID}})
+			good[of.perVolt] = append(good[of.perVolt], q)
 			if q, ok := f.ofTest(r, of.symbol); ok {
-				good[of.besides] = append(good[of.besides], figure{q, []record.Ref{r.ID}})
+				good[of.besides] = append(good[of.besides], q)
 			}
 		}
 	}
@@ -73,46 +73,46 @@ func (f *Facts) gatherInsulation(t *thing) {
 
 // tested sets a fact from the tests that are evidence, or says why those that there are are none.
 func (t *thing) tested(name string, good []figure, spoilt Gap) {
-	if t.figures(name, "insulation", good...); len(good) == 0 && spoilt.Kind != "" {
+	if t.figures(name, good...); len(good) == 0 && spoilt.Kind != "" {
 		t.lacks(name, spoilt.Kind, spoilt.Why, spoilt.Records...)
 	}
 }
 
 // perVolt takes the insulation for each volt from the working of a test; the text says why that is no evidence.
-func (f *Facts) perVolt(r ledger.Entry[record.Reading]) (quantity.Quantity, string) {
+func (f *Facts) perVolt(r ledger.Entry[record.Reading]) (figure, string) {
 	for _, w := range f.workings(workings.Insulation) {
 		if w.ID != "isolation "+short(r.ID) && w.ID != "voltmeter "+short(r.ID) {
 			continue
 		}
 		for _, v := range w.Verdicts {
 			if v.Outcome == workings.EvidenceMissing {
-				return quantity.Quantity{}, v.Reason
+				return figure{}, v.Reason
 			}
 		}
 		if q, ok := w.Result("r"); ok {
-			return q, ""
+			return figure{q, []record.Ref{r.ID}, workingName(&w)}, ""
 		}
-		return quantity.Quantity{}, "not computed: needs " + strings.Join(w.Missing, "; ")
+		return figure{}, "not computed: needs " + strings.Join(w.Missing, "; ")
 	}
-	return quantity.Quantity{}, "no working could be made of it"
+	return figure{}, "no working could be made of it"
 }
 
 // ofTest takes a figure from the working of a test: one that it computes, or one that went in.
-func (f *Facts) ofTest(r ledger.Entry[record.Reading], symbol string) (quantity.Quantity, bool) {
+func (f *Facts) ofTest(r ledger.Entry[record.Reading], symbol string) (figure, bool) {
 	for _, w := range f.workings(workings.Insulation) {
 		if w.ID != "isolation "+short(r.ID) {
 			continue
 		}
 		if q, ok := w.Result(symbol); ok {
-			return q, true
+			return figure{q, []record.Ref{r.ID}, workingName(&w)}, true
 		}
 		for _, in := range w.Inputs {
 			if in.Symbol == symbol && !in.Value.IsZero() {
-				return in.Value, true
+				return figure{in.Value, []record.Ref{r.ID}, workingName(&w)}, true
 			}
 		}
 	}
-	return quantity.Quantity{}, false
+	return figure{}, false
 }
 
 const bondingTest = "a four-wire reading from that case to chassis, with test current and resolution"
@@ -163,7 +163,7 @@ func (t *thing) measure(name string, r *record.Record, m record.Measure) {
 		return
 	}
 	if q, err := quantity.Parse(string(m)); err == nil {
-		t.figures(name, "", figure{q, []record.Ref{r.ID}})
+		t.figures(name, figure{q: q, records: []record.Ref{r.ID}})
 	} else {
 		t.lacks(name, Absent, "recorded as “"+string(m)+"”", r.ID)
 	}
@@ -176,7 +176,7 @@ func (f *Facts) packWorkings(t *thing) {
 	for _, w := range f.workings(workings.Pack) {
 		take := func(fact, symbol string) {
 			if q, ok := w.Result(symbol); ok {
-				found[fact] = append(found[fact], figure{q, w.About})
+				found[fact] = append(found[fact], figure{q, w.About, workingName(&w)})
 			}
 		}
 		switch {
@@ -188,7 +188,7 @@ func (f *Facts) packWorkings(t *thing) {
 		}
 	}
 	for _, name := range []string{"largest_fault", "precharge_share", "closes_onto"} {
-		t.figures(name, "pack", found[name]...)
+		t.figures(name, found[name]...)
 	}
 }
 
@@ -233,28 +233,28 @@ func (f *Facts) bonding(c *thing, p ledger.Entry[record.Part]) {
 			case stale != "":
 				c.lacks("bonding", Stale, stale, r.ID)
 			default:
-				good = append(good, figure{q, []record.Ref{r.ID}})
+				good = append(good, q)
 			}
 		}
 	}
-	c.figures("bonding", "insulation", good...)
+	c.figures("bonding", good...)
 }
 
-func (f *Facts) bondingOf(r ledger.Entry[record.Reading], of string) (quantity.Quantity, string) {
+func (f *Facts) bondingOf(r ledger.Entry[record.Reading], of string) (figure, string) {
 	for _, w := range f.workings(workings.Insulation) {
 		if w.ID != "bonding "+short(r.ID)+" "+of {
 			continue
 		}
 		for _, v := range w.Verdicts {
 			if v.Outcome == workings.EvidenceMissing {
-				return quantity.Quantity{}, v.Reason
+				return figure{}, v.Reason
 			}
 		}
 		if !w.Value.IsZero() {
-			return w.Value, ""
+			return figure{w.Value, []record.Ref{r.ID}, workingName(&w)}, ""
 		}
 	}
-	return quantity.Quantity{}, "the figure cannot be read"
+	return figure{}, "the figure cannot be read"
 }
 
 // speaksOf reports whether a value of a reading is of a part: it has the part's name, the word for its role or its slug, with

@@ -96,9 +96,9 @@ func (f *Facts) joint(j ledger.Entry[record.Joint], w workings.Working) *thing {
 	}
 	switch w.Worst() {
 	case workings.Met:
-		one.set("as_specified", known{value: true, records: w.About, working: "joints / " + w.ID})
+		one.set("as_specified", known{value: true, records: w.About, workings: []string{workingName(&w)}})
 	case workings.NotMet, workings.Contradiction:
-		one.set("as_specified", known{value: false, records: w.About, working: "joints / " + w.ID})
+		one.set("as_specified", known{value: false, records: w.About, workings: []string{workingName(&w)}})
 	case workings.TooClose:
 		one.lacks("as_specified", Close, reasonOf(&w, workings.TooClose), w.About...)
 	default:

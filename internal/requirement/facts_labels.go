@@ -30,12 +30,12 @@ func (f *Facts) gatherLabels(t *thing) {
 			}
 			for name, m := range map[string]record.Measure{"side": c.Label.Side, "letters": c.Label.Letters, "thickness": c.Label.Thickness} {
 				if q, err := quantity.Parse(string(m)); m != "" && err == nil {
-					found[plate+"_"+name] = append(found[plate+"_"+name], figure{q, []record.Ref{r.ID}})
+					found[plate+"_"+name] = append(found[plate+"_"+name], figure{q: q, records: []record.Ref{r.ID}})
 				}
 			}
 		}
 	}
 	for name, list := range found {
-		t.figures(name, "", list...)
+		t.figures(name, list...)
 	}
 }

@@ -75,7 +75,6 @@ func (f *Facts) massChange(t *thing) {
 	pairs := f.sums.WeighedPairs()
 	for _, c := range massChanges {
 		var good []figure
-		working := ""
 		for _, p := range pairs {
 			q, ok := p.Change.Result(c.symbol)
 			since := p.Whole
@@ -90,10 +89,10 @@ func (f *Facts) massChange(t *thing) {
 			case len(p.Unlike) > 0:
 				t.lacks(c.fact, Absent, "before the first weighing work had been done already: "+p.Unlike[0], refs...)
 			default:
-				good, working = append(good, figure{q, refs}), string(p.Change.Subject)+" / "+p.Change.ID
+				good = append(good, figure{q, refs, workingName(&p.Change)})
 			}
 		}
-		t.figures(c.fact, working, good...)
+		t.figures(c.fact, good...)
 	}
 }
 
@@ -115,12 +114,12 @@ func (t *thing) working(name string, w *workings.Working, symbol string) {
 		}
 	}
 	if q, ok := w.Result(symbol); ok {
-		t.figures(name, string(w.Subject)+" / "+w.ID, figure{q, w.About})
+		t.figures(name, figure{q, w.About, workingName(w)})
 		return
 	}
 	for _, in := range w.Inputs {
 		if in.Symbol == symbol && !in.Value.IsZero() {
-			t.figures(name, string(w.Subject)+" / "+w.ID, figure{in.Value, w.About})
+			t.figures(name, figure{in.Value, w.About, workingName(w)})
 			return
 		}
 	}

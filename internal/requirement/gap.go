@@ -92,7 +92,9 @@ func (t *trail) touch(k known) {
 			t.records = append(t.records, r)
 		}
 	}
-	if k.working != "" && !slices.Contains(t.workings, k.working) {
-		t.workings = append(t.workings, k.working)
+	for _, w := range k.workings {
+		if !slices.Contains(t.workings, w) {
+			t.workings = append(t.workings, w)
+		}
 	}
 }

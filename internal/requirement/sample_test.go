@@ -227,3 +227,39 @@ func TestSetsThatJudgeOneFigureAlikeDoNotFlip(t *testing.T) {
 		t.Errorf("want one flip with both sides, got %+v", flips)
 	}
 }
+
+// TestEveryOutcomeOfTheSampleCarriesWhatItRestsOn: each names its clause, the edition of the set that asks it and, where it is judged, the
+// decision rule; what is met by a figure says the chance of a wrong accept or that it is not known; what is decided names records.
+func TestEveryOutcomeOfTheSampleCarriesWhatItRestsOn(t *testing.T) {
+	day, chances := edtf.NewDay(2026, 6, 20), 0
+	for _, car := range []string{"tern-1500", "courser", "sesta-700"} {
+		facts := sampleFacts(t, car, day)
+		for _, name := range names(t) {
+			set := load(t, records.Requirements(), name)
+			for _, r := range requirement.Assess(set, facts).Results {
+				it := r.Item
+				decided := r.Outcome == requirement.Met || r.Outcome == requirement.NotMet
+				if it.Edition == "" || it.Clause == "" && !strings.HasPrefix(it.Asks, "Nothing is known") || it.Test != "" && it.Rule == "" {
+					t.Errorf("%s, %s: edition %q, clause %q, rule %q", car, it.ID(), it.Edition, it.Clause, it.Rule)
+				}
+				if decided && len(r.Records) == 0 {
+					t.Errorf("%s, %s is %s on no record", car, it.ID(), r.Outcome)
+				}
+				if p, known := r.WrongAccept(); known && r.Outcome == requirement.Met {
+					if chances++; p < 0 || p > 0.5 {
+						t.Errorf("%s, %s: a chance of %g", car, it.ID(), p)
+					}
+				}
+			}
+		}
+	}
+	for item, working := range map[string]string{"isolation-joined": "insulation / isolation 2026-05-08-ines-insulation-joined", "gross-mass": "mass / reserve gross"} {
+		r := only(t, load(t, records.Requirements(), "technical-baseline"), sampleFacts(t, "tern-1500", day), "technical-baseline/"+item)
+		if !slices.Equal(r.Workings, []string{working}) {
+			t.Errorf("%s rests on the workings %v", item, r.Workings)
+		}
+	}
+	if chances < 5 {
+		t.Errorf("of %d outcomes the chance of a wrong accept is known", chances)
+	}
+}

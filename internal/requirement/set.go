@@ -47,6 +47,7 @@ func (s *Set) Questions() bool {
 type Item struct {
 	record.RequirementItem
 	Set     string // the set that has it
+	Edition string // the edition of that set
 	Source  record.RuleSource
 	Rule    quantity.Rule
 	Changed *record.RequirementOverride
