@@ -109,7 +109,9 @@ func (c carriage) goes(form string, given []string, first bool) {
 	if first {
 		c.sameSignatures()
 		c.samePages()
-		c.nothingElse(open, given)
+		if !raced {
+			c.nothingElse(open, given)
+		}
 		c.sealedFor(open, given)
 	}
 }

@@ -10,6 +10,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 )
@@ -81,6 +82,9 @@ var asArchives = []hostile{
 		c.files = map[string]string{"inner.zip": text(c.T, at)}
 	}, false, 1, "there is no bagit.txt, so this is no bag"},
 }
+
+// large are those that take long to pack under the race detector.
+var large = []string{"a file that is all noughts", "a list of 65 MiB", "more names than there is room for"}
 
 // list puts a line of a file beside the payload into the list of such files.
 func (c *crate) list(name, content string) {
@@ -181,7 +185,7 @@ func TestAHostileBagIsRefusedWithItsReasonAndLeavesTheYardAsItWas(t *testing.T) 
 	before := lyingBelow(t, quay.home)
 	for _, h := range append(append(asArchives, asBags...), asHistories...) {
 		for _, form := range []string{".zip", ".tar.gz"} {
-			if h.forms != "" && !strings.HasPrefix(form[1:], h.forms) {
+			if h.forms != "" && !strings.HasPrefix(form[1:], h.forms) || raced && slices.Contains(large, h.name) {
 				continue
 			}
 			t.Run(h.name+form, func(t *testing.T) {
