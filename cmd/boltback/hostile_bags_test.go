@@ -173,7 +173,7 @@ var asHistories = []hostile{
 }
 
 // TestAHostileBagIsRefusedWithItsReasonAndLeavesTheYardAsItWas gives each of these bags to a receipt, as a zip file and as a
-// gzipped tar file. Nothing in the yard and nothing beside it is another byte for byte, and the sound bag is received after all.
+// gzipped tar file; under the race detector as one of both. Nothing in the yard and nothing beside it is another byte for byte, and the sound bag is received after all.
 func TestAHostileBagIsRefusedWithItsReasonAndLeavesTheYardAsItWas(t *testing.T) {
 	t.Setenv("BOLTBACK_CACHE", "off")
 	lane, quay := newKeeper(t, "tallow-lane", "ines"), newKeeper(t, "quayside", "odile")
@@ -185,7 +185,7 @@ func TestAHostileBagIsRefusedWithItsReasonAndLeavesTheYardAsItWas(t *testing.T) 
 	before := lyingBelow(t, quay.home)
 	for _, h := range append(append(asArchives, asBags...), asHistories...) {
 		for _, form := range []string{".zip", ".tar.gz"} {
-			if h.forms != "" && !strings.HasPrefix(form[1:], h.forms) || raced && slices.Contains(large, h.name) {
+			if h.forms != "" && !strings.HasPrefix(form[1:], h.forms) || raced && (slices.Contains(large, h.name) || h.forms == "" && form == ".zip") {
 				continue
 			}
 			t.Run(h.name+form, func(t *testing.T) {
