@@ -41,7 +41,7 @@ func (b *book) addNumbers(s *doc.Section, read []numberRead) {
 	if len(claims) > 0 {
 		matrices := identity.Matrix(claims)
 		s.Add(numberMatrix(matrices))
-		s.Add(numberSentences(matrices, claims, readings))
+		s.Add(b.numberSentences(matrices, claims, readings))
 		s.Add(b.closeUps(read)...)
 		s.Add(b.transcriptionChecks(read)...)
 	}
@@ -124,7 +124,7 @@ func numberCell(m identity.KindMatrix, source string) doc.MatrixCell {
 }
 
 // numberSentences say what the readings come to and what follows from them.
-func numberSentences(matrices []identity.KindMatrix, claims []identity.Claim, readings []identity.Reading) *doc.List {
+func (b *book) numberSentences(matrices []identity.KindMatrix, claims []identity.Claim, readings []identity.Reading) *doc.List {
 	list := doc.Bullets()
 	for _, m := range matrices {
 		var from []doc.Span
@@ -135,6 +135,9 @@ func numberSentences(matrices []identity.KindMatrix, claims []identity.Claim, re
 		list.Items = append(list.Items, differingPairs(m)...)
 	}
 	statements := slices.Concat(identity.Titled(claims), identity.Plates(identity.PlateEntries(readings)), identity.Statements(claims))
+	for _, e := range identity.Enquiries(b.s, readings) {
+		statements = append(statements, e.Statement)
+	}
 	seen := map[string]bool{}
 	for _, st := range statements {
 		if seen[st.Code+"\x00"+st.Sentence] {

@@ -19,6 +19,7 @@ type Paper struct {
 	Way         string        `json:"way,omitempty"`
 	Numbers     []Number      `json:"numbers,omitempty"`
 	Certificate *Certificate  `json:"certificate,omitempty"`
+	Enquiry     *Enquiry      `json:"enquiry,omitempty"`
 	CallsFor    []Instruction `json:"calls-for,omitempty"`
 	Holder      string        `json:"holder,omitempty"`
 	CopyOf      Ref           `json:"copy-of,omitempty" refers:"paper"`
@@ -53,6 +54,16 @@ type CertificateLine struct {
 	What string `json:"what,omitempty"`
 	Says string `json:"says,omitempty"`
 	Car  string `json:"car,omitempty"`
+}
+
+// Enquiry is an entry of a register of stolen vehicles, as its answer gives it.
+type Enquiry struct {
+	Register  string `json:"register,omitempty"`
+	Number    string `json:"number,omitempty"`
+	Make      string `json:"make,omitempty"`
+	Type      string `json:"type,omitempty"`
+	Year      string `json:"year,omitempty"`
+	ClearedBy Ref    `json:"cleared-by,omitempty" refers:"paper"`
 }
 
 // Instruction is one step of a supplier's instruction that takes material or joins for good.

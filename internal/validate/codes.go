@@ -119,6 +119,10 @@ var Codes = []Code{
 	{"plates-several-on-car", finding.Warning, "several identity plates are said to be on the car at once", "find out which one is"},
 	{"paper-near-miss", finding.Error, "a paper was made out for a number one slip away from this car's", "have it corrected; it is not accepted as this car's"},
 	{"paper-of-another-car", finding.Error, "a paper was made out for another number", "have it corrected, or find the paper that belongs to this car"},
+	{"register-no-match", finding.Note, "an entry in a register of stolen vehicles is for another number", "keep the answer with the car's papers"},
+	{"register-collision", finding.Warning, "a register of stolen vehicles has the same number on another vehicle", "keep a clearance letter with the car's papers"},
+	{"register-not-settled", finding.Warning, "an entry in a register of stolen vehicles does not say enough to tell whether it is this car", "ask the register for make, year and type"},
+	{"register-match", finding.Error, "an entry in a register of stolen vehicles agrees with this car in number, make, year and type", "take it to the authority before any work or sale"},
 	{"paper-not-settled", finding.Warning, "a paper's number is not known in full", "read it again from the original"},
 
 	{"expression", finding.Error, "a test of a requirement set is no expression that can be asked", "mend it at the column named"},

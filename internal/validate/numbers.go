@@ -21,6 +21,9 @@ func (c *checker) numbers() {
 	c.statements(readings, identity.Statements(claims))
 	c.statements(readings, identity.Plates(identity.PlateEntries(readings)))
 	c.certificates(readings)
+	for _, e := range identity.Enquiries(c.s, readings) {
+		c.report(e.Paper, "/enquiry/number", e.Code, e.Sentence, hintOf(e.Asks))
+	}
 	c.checkDigits(readings)
 }
 

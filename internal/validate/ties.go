@@ -126,7 +126,10 @@ func (t *Ties) numbers(numbers []record.Number) {
 
 func (t *Ties) paper(p *record.Paper) {
 	t.numbers(p.Numbers)
-	if p.Certificate != nil && p.Certificate.Mark != "" {
+	if p.Enquiry != nil { // whether it is this car rests on its make and year too
+		t.Takes = append(t.Takes, refKey("car"))
+	}
+	if p.Enquiry != nil || p.Certificate != nil && p.Certificate.Mark != "" {
 		t.Group = append(t.Group, groupKey("numbers", ""))
 	}
 	if p.Replaces != "" {
