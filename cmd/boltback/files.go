@@ -106,14 +106,14 @@ func (f files) Build(path string, build func(folder string) error) (err error) {
 	if err := os.RemoveAll(folder); err != nil {
 		return err
 	}
-	if err := f.MakeFolder(folder); err != nil {
-		return err
-	}
 	defer func() {
 		if err != nil {
 			err = errors.Join(err, os.RemoveAll(folder))
 		}
 	}()
+	if err := f.MakeFolder(folder); err != nil {
+		return err
+	}
 	if err := build(folder); err != nil {
 		return err
 	}

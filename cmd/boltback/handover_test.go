@@ -122,10 +122,14 @@ func (f *failing) receivesUntil(ctx context.Context, disk *full, bag string) err
 	return err
 }
 
-// steps are those at which a disk fails, of so many: some all along the way, and the last few, where names are given.
+// steps are those at which a disk fails: every one where BOLTBACK_EVERY_STEP is set, which takes minutes; else some all along the
+// way, and the last few, where names are given.
 func steps(n int) (list []int) {
 	stride, last := n/12+1, 8
-	if raced {
+	switch {
+	case os.Getenv("BOLTBACK_EVERY_STEP") != "":
+		stride = 1
+	case raced:
 		stride, last = n/2+1, 0
 	}
 	for at := 1; at <= n; at++ {
